@@ -1,0 +1,177 @@
+"""The one record thread: it alone holds the `Book`; the window gets frozen rows back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeVar
+
+from PySide6.QtCore import QObject, Signal
+
+from studbook.book.errors import BookUnusable, Problem, RecordProblems
+from studbook.book.records import BirdId, BookDetails, Entry, Snapshot
+from studbook.desk.work import Progress, Workers
+
+if TYPE_CHECKING:
+    from studbook.book.changes import Change
+    from studbook.book.opening import Book
+
+T = TypeVar("T")
+Done = Callable[[Entry, Snapshot], None]
+Refused = Callable[[tuple[Problem, ...]], None]
+
+
+class Record(QObject):
+    """The open book, seen from the window; every call returns at once and answers by signal or callback.
+
+    The database library is imported on the record thread when the first book opens.
+
+    Signals
+    -------
+    opened
+        A book is open (Snapshot).
+    changed
+        A change, an undo or a redo is saved (Entry, Snapshot).
+    failed
+        The record refuses a change nobody caught with `refused` (tuple[Problem, ...]).
+    unusable
+        The book cannot be opened, read or written (str, one sentence).
+    broke
+        A bug (Exception).
+    closed
+        No book is open any more.
+    """
+
+    opened = Signal(object)
+    changed = Signal(object, object)
+    failed = Signal(object)
+    unusable = Signal(str)
+    broke = Signal(object)
+    closed = Signal()
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._thread = Workers(1, "record", self)
+        self._thread.broke.connect(self.broke)
+        self._book: Book | None = None
+        self.snapshot: Snapshot | None = None
+        self.path: Path | None = None
+        self.read_only = False
+
+    def open(self, path: Path, *, today: date | None = None) -> None:
+        """Open the book at `path` in place of the one that is open."""
+
+        def job(_progress: Progress) -> tuple[Snapshot, Path, bool]:
+            from studbook.book.opening import open_book
+
+            book = open_book(path, today=today)
+            return self._take_over(book)
+
+        self._thread.run(job, self._opened, failed=self._refused_to_open)
+
+    def create(self, path: Path, details: BookDetails) -> None:
+        """Make an empty book at `path` and open it."""
+
+        def job(_progress: Progress) -> tuple[Snapshot, Path, bool]:
+            from studbook.book.opening import create_book
+
+            book = create_book(path, details)
+            return self._take_over(book)
+
+        self._thread.run(job, self._opened, failed=self._refused_to_open)
+
+    def apply(
+        self, change: Change, why: str = "", *, done: Done | None = None, refused: Refused | None = None
+    ) -> int:
+        """Ask for a change. `done` or `changed` follows when it is saved, `refused` or `failed` when not."""
+        return self._change(lambda book: book.apply(change, why), done, refused)
+
+    def undo(self) -> int:
+        """Take back the last change."""
+        return self._change(lambda book: book.undo(), None, None)
+
+    def redo(self) -> int:
+        """Make the last undone change again."""
+        return self._change(lambda book: book.redo(), None, None)
+
+    def preview(self, change: Change, answer: Callable[[tuple[Problem, ...]], None], *, key: object) -> int:
+        """What the record would say to `change`; the newest question of a `key` wins."""
+        return self.ask(lambda book: book.preview(change), answer, key=key)
+
+    def search(self, text: str, answer: Callable[[tuple[BirdId, ...]], None], *, limit: int = 50) -> int:
+        """The birds whose mark, name or note holds `text`."""
+        return self.ask(lambda book: book.search(text, limit), answer, key=("search", id(answer)))
+
+    def ask(self, question: Callable[[Book], T], answer: Callable[[T], None], *, key: object = None) -> int:
+        """Run `question` on the record thread and give its frozen answer to `answer`."""
+
+        def job(_progress: Progress) -> T:
+            return question(self._held())
+
+        return self._thread.run(job, answer, failed=self._failed, key=key)
+
+    def cancel(self, ticket: int) -> None:
+        """Drop a question; a change that has begun is still saved."""
+        self._thread.cancel(ticket)
+
+    def shut(self) -> None:
+        """Close the book and end the thread; every change that was asked for is saved first."""
+
+        def job(_progress: Progress) -> None:
+            if self._book is not None:
+                self._book.close()
+                self._book = None
+
+        self._thread.run(job)
+        self._thread.finish()
+        self.snapshot = None
+
+    def _held(self) -> Book:
+        if self._book is None:
+            raise BookUnusable("no book is open")
+        return self._book
+
+    def _take_over(self, book: Book) -> tuple[Snapshot, Path, bool]:
+        """On the record thread: `book` replaces the one that was open, once it can be read."""
+        snapshot = book.snapshot()
+        if self._book is not None:
+            self._book.close()
+        self._book = book
+        return snapshot, book.path, book.read_only
+
+    def _opened(self, answer: tuple[Snapshot, Path, bool]) -> None:
+        self.snapshot, self.path, self.read_only = answer
+        self.opened.emit(self.snapshot)
+
+    def _change(self, step: Callable[[Book], Entry], done: Done | None, refused: Refused | None) -> int:
+        def job(_progress: Progress) -> tuple[Entry, Snapshot]:
+            book = self._held()
+            return step(book), book.snapshot()
+
+        def saved(answer: tuple[Entry, Snapshot]) -> None:
+            entry, self.snapshot = answer
+            self.changed.emit(entry, self.snapshot)
+            if done is not None:
+                done(entry, self.snapshot)
+
+        def failed(error: Exception) -> None:
+            if isinstance(error, RecordProblems) and refused is not None:
+                refused(error.problems)
+            else:
+                self._failed(error)
+
+        return self._thread.run(job, saved, failed=failed)
+
+    def _refused_to_open(self, error: Exception) -> None:
+        self._failed(error)
+        if self.snapshot is None:
+            self.closed.emit()
+
+    def _failed(self, error: Exception) -> None:
+        if isinstance(error, RecordProblems):
+            self.failed.emit(error.problems)
+        elif isinstance(error, BookUnusable):
+            self.unusable.emit(str(error))
+        else:
+            self.broke.emit(error)

@@ -1,0 +1,1 @@
+"""Widgets every room shares, one module each."""

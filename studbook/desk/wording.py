@@ -1,0 +1,101 @@
+"""How facts are written on screen: dates, figures and the trade's words, in the user's locale."""
+
+import re
+from datetime import date, datetime
+
+from PySide6.QtCore import QDate, QDateTime, QLocale
+
+from studbook.book.records import Bird, MarkKind, Sex, Status
+from studbook.dates import PartialDate, Precision
+from studbook.words import _
+
+MISSING = "–"
+"""What stands where nothing is known."""
+
+
+def _day_pattern() -> str:
+    """The locale's long date with a short month and without the weekday: ``d MMM yyyy``."""
+    long = QLocale().dateFormat(QLocale.FormatType.LongFormat)
+    return re.sub(r"[\s,.]*dddd?[\s,.]*", "", long).replace("MMMM", "MMM") or "d MMM yyyy"
+
+
+def day_text(day: date) -> str:
+    """A calendar day as the locale writes it, with the month as a word."""
+    return QLocale().toString(QDate(day.year, day.month, day.day), _day_pattern())
+
+
+def date_text(when: PartialDate) -> str:
+    """A date with its precision: "4 Apr 2026", "Apr 2026", "about May 2019"; empty when unknown."""
+    if when.year is None:
+        return ""
+    match when.precision:
+        case Precision.DAY:
+            written = day_text(date(when.year, when.month or 1, when.day or 1))
+        case Precision.MONTH:
+            written = QLocale().toString(QDate(when.year, when.month or 1, 1), "MMM yyyy")
+        case _:
+            written = str(when.year)
+    return _("about {date}").format(date=written) if when.about else written
+
+
+def moment_text(moment: datetime) -> str:
+    """A moment of the journal in local time."""
+    local = moment.astimezone()
+    clock = QDateTime.fromSecsSinceEpoch(int(local.timestamp())).time()
+    return f"{day_text(local.date())}, {QLocale().toString(clock, QLocale.FormatType.ShortFormat)}"
+
+
+def percent_text(share: float, decimals: int = 1) -> str:
+    """A share in per cent: 0.125 as "12.5 %"."""
+    return _("{number} %").format(number=QLocale().toString(share * 100, "f", decimals))
+
+
+def number_text(number: int) -> str:
+    """A whole number with the locale's grouping."""
+    return QLocale().toString(number)
+
+
+def sex_word(sex: Sex) -> str:
+    """The word for a sex."""
+    return {Sex.COCK: _("cock"), Sex.HEN: _("hen"), Sex.UNKNOWN: _("sex unknown")}[sex]
+
+
+def status_word(status: Status) -> str:
+    """The word for a status."""
+    return {
+        Status.LIVING: _("living"),
+        Status.SOLD: _("sold"),
+        Status.GIVEN: _("given away"),
+        Status.DIED: _("died"),
+        Status.CULLED: _("culled"),
+        Status.LOST: _("lost"),
+    }[status]
+
+
+def mark_kind_word(kind: MarkKind) -> str:
+    """The word for a kind of mark."""
+    return {
+        MarkKind.RING: _("ring"),
+        MarkKind.WING_TAG: _("wing tag"),
+        MarkKind.MICROCHIP: _("microchip"),
+        MarkKind.TOE_PUNCH: _("toe punch"),
+        MarkKind.RING_COLOUR: _("ring colour"),
+    }[kind]
+
+
+def bird_text(bird: Bird) -> str:
+    """Mark and name of a bird, as far as it has them."""
+    return " ".join(part for part in (bird.mark, bird.name) if part) or bird.called
+
+
+def spoken(bird: Bird) -> str:
+    """What a screen reader says for the shape, chip and name of a bird."""
+    parts = [sex_word(bird.sex), bird_text(bird)]
+    mark = bird.shown_mark
+    if mark is not None and mark.colour:
+        parts.append(_("{colour} {mark}").format(colour=mark.colour, mark=mark_kind_word(mark.kind)))
+    if bird.placeholder:
+        parts.append(_("placeholder"))
+    elif not bird.is_living:
+        parts.append(status_word(bird.status))
+    return ", ".join(parts)
