@@ -51,9 +51,9 @@ class BookLock:
             return os.open(self._path, os.O_RDWR | os.O_CREAT, 0o644)
         except OSError as error:
             raise BookUnusable(
-                _("The folder of {book} cannot be written to ({reason}): copy the book to one of your own.").format(
-                    book=book.name, reason=error.strerror
-                )
+                _(
+                    "The folder of {book} cannot be written to ({reason}): copy the book to one of your own."
+                ).format(book=book.name, reason=error.strerror)
             ) from error
 
     def release(self) -> None:

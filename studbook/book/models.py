@@ -80,7 +80,7 @@ class Base(DeclarativeBase):
         Basis: _word_type(Basis),
         EntryKind: _word_type(EntryKind),
     }
-    __table_args__: ClassVar[Any] = {"sqlite_strict": True}
+    __table_args__: Any = {"sqlite_strict": True}
 
 
 class Journaled(Base):
@@ -149,7 +149,7 @@ class BirdRow(Journaled):
     founder: Mapped[bool] = mapped_column(default=False)
     origin_key: Mapped[int | None] = mapped_column(ForeignKey("origin.key"))
     breeder_key: Mapped[int | None] = mapped_column(ForeignKey("contact.key"))
-    rearer_key: Mapped[int | None] = mapped_column(ForeignKey("bird.key"))
+    rearer_key: Mapped[int | None] = mapped_column(ForeignKey("bird.key"), index=True)
     arrived: Mapped[PartialDate | None]
     status: Mapped[Status] = mapped_column(default=Status.LIVING)
     left: Mapped[PartialDate] = mapped_column(default=UNKNOWN_DATE)

@@ -1,0 +1,52 @@
+"""What can be done to a book: one frozen dataclass for each intention.
+
+A change is applied by `studbook.book.door.Book.apply`; an empty id in what it carries is given by the book.
+"""
+
+from studbook.book.changes.birds import (
+    AddBirds,
+    Chick,
+    EditBird,
+    RegisterHatch,
+    Restore,
+    SetParents,
+    SetStatus,
+    StrikeOut,
+)
+from studbook.book.changes.change import Change
+from studbook.book.changes.details import AddContact, AddOrigin, EditContact, EditDetails, EditOrigin
+from studbook.book.changes.marks import AddMarks, EditMark, RemoveMark
+from studbook.book.changes.papers import (
+    AddNote,
+    AddPhoto,
+    EditNote,
+    IssueCertificate,
+    RemoveNote,
+    RemovePhoto,
+)
+
+__all__ = [
+    "AddBirds",
+    "AddContact",
+    "AddMarks",
+    "AddNote",
+    "AddOrigin",
+    "AddPhoto",
+    "Change",
+    "Chick",
+    "EditBird",
+    "EditContact",
+    "EditDetails",
+    "EditMark",
+    "EditNote",
+    "EditOrigin",
+    "IssueCertificate",
+    "RegisterHatch",
+    "RemoveMark",
+    "RemoveNote",
+    "RemovePhoto",
+    "Restore",
+    "SetParents",
+    "SetStatus",
+    "StrikeOut",
+]

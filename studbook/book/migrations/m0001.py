@@ -90,6 +90,8 @@ CREATE TABLE bird (
     CONSTRAINT fk_bird_taker_key FOREIGN KEY(taker_key) REFERENCES contact ("key")
 ) STRICT;
 
+CREATE INDEX ix_bird_rearer_key ON bird (rearer_key);
+
 CREATE TABLE certificate (
     "key" INTEGER NOT NULL,
     uuid TEXT NOT NULL,
