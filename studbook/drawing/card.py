@@ -119,9 +119,7 @@ class Card:
         self._chip_width = (
             measure(self._mark, DETAIL_SIZE, bold=True) + 2 * _CHIP_PADDING if self._mark else 0.0
         )
-        name = bird.name or (
-            "" if self._mark else _("one bird, unnamed") if bird.placeholder else bird.called
-        )
+        name = bird.name or ("" if self._mark else _("unnamed") if bird.placeholder else bird.called)
         self._name = fit(
             name, NAME_SIZE, _WIDEST_NAME, measure, serif=True, bold=bold, smallest=_SMALLEST_NAME
         )

@@ -29,8 +29,8 @@ def write_drawing(
 ) -> None:
     """Write a drawing as its file name asks: ``.svg``, ``.pdf`` or ``.png``.
 
-    A PDF says it was made `on` that day (today when not given) and has the drawing's own size; with `paper` it is one sheet,
-    turned as the drawing is, with the drawing scaled to fit.
+    A PDF says it was made `on` that day (today when not given) and has the drawing's own size; with
+    `paper` it is one sheet, turned as the drawing is, with the drawing scaled to fit.
 
     Raises
     ------
@@ -113,7 +113,7 @@ def _compile(
         if not lacking:
             raise
         raise DrawingRefused(
-            _("No font on this computer has the character {character}. Install one, or change the name.").format(
-                character=lacking[1]
-            )
+            _(
+                "No font on this computer has the character {character}. Install one, or change the name."
+            ).format(character=lacking[1])
         ) from error

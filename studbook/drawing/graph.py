@@ -12,7 +12,7 @@ from studbook.drawing.card import (
     outline_shape,
 )
 from studbook.drawing.family import Family, parents
-from studbook.drawing.layout import Curve, family_graph
+from studbook.drawing.layout import Couple, Curve, Graph, family_graph
 from studbook.drawing.sheet import HEAD_HEIGHT, MARGIN, Drawing, Sheet, weight_text
 from studbook.drawing.worker import LayoutWorker
 from studbook.words import _
@@ -33,7 +33,7 @@ def paint_family(
 ) -> Drawing:
     """Paint a family, the birds it is about in bold; `kinship` is the F of the pair's chicks to come."""
     cards = {bird: sheet.card(bird, bold=bird in subjects) for bird in family.generations}
-    chicks_text = ", ".join(part for part in (_("their chicks"), inbreeding_text(kinship)) if part)
+    chicks_text = _("their chicks")
     chicks_width = _SHAPE_AIR + _TEXT_LEFT + sheet.measure(chicks_text, NAME_SIZE, serif=True)
     width = _SHAPE_AIR + max(card.width for card in cards.values()) + _LINE_AIR
     graph = family_graph(
@@ -52,11 +52,12 @@ def paint_family(
                 f"M{start:g} {y:g}H{end:g}",
                 family,
             )
-    for x, y in graph.knots:
-        sheet.canvas.circle(x, y, 2, sheet.colours.faint)
-    for curve in graph.curves:
-        if not curve.is_certain:
-            _paint_weight(sheet, curve)
+    for couple, (x, y) in graph.knots.items():
+        on_line = not family.lines.isdisjoint(couple) and _has_line_below(graph, couple, family)
+        sheet.canvas.circle(x, y, 2, sheet.colours.comb if on_line else sheet.colours.faint)
+    for weight, (x, y) in graph.weights:
+        text = weight_text(weight)
+        sheet.note(x - sheet.measure(text, DETAIL_SIZE) / 2, y + 4, text)
     for bird, (x, y) in graph.middles.items():
         back = family.generations[bird]
         sheet.place(cards[bird], x - width / 2 + _SHAPE_AIR, y, back, accent=bird in family.common)
@@ -64,7 +65,11 @@ def paint_family(
         x, y = graph.chicks[0] - chicks_width / 2 + _SHAPE_AIR, graph.chicks[1]
         ink = sheet.colours.faint
         outline_shape(sheet.canvas, x + SHAPE_SIZE / 2, y, Sex.UNKNOWN, ink, sheet.colours.paper, dotted=True)
-        sheet.canvas.text(x + _TEXT_LEFT, y + 5, chicks_text, NAME_SIZE, ink, serif=True)
+        expected = inbreeding_text(kinship)
+        base = y - 3.5 if expected else y + 5
+        sheet.canvas.text(x + _TEXT_LEFT, base, chicks_text, NAME_SIZE, sheet.colours.ink, serif=True)
+        if expected:
+            sheet.note(x + _TEXT_LEFT, y + 15, expected)
     _note_lines(sheet, family)
     return sheet.finish(graph.right, graph.bottom + 20, title)
 
@@ -90,10 +95,5 @@ def _is_on_line(curve: Curve, family: Family) -> bool:
     return below and not family.lines.isdisjoint(curve.parents)
 
 
-def _paint_weight(sheet: Sheet, curve: Curve) -> None:
-    """The likelihood of a doubtful parent, on a patch of paper that interrupts its line."""
-    text = weight_text(curve.weight)
-    x, y = curve.middle
-    width = sheet.measure(text, DETAIL_SIZE) + 4
-    sheet.canvas.rectangle(x - width / 2, y - 7, width, 14, fill=sheet.colours.paper)
-    sheet.note(x - width / 2 + 2, y + 4, text)
+def _has_line_below(graph: Graph, couple: Couple, family: Family) -> bool:
+    return any(curve.parents == couple and _is_on_line(curve, family) for curve in graph.curves)

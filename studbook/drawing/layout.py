@@ -12,6 +12,12 @@ from studbook.drawing.worker import LayoutWorker
 ROW_HEIGHT = 52.0
 STUB_HEIGHT = 30.0
 
+_WEIGHT_WIDTH = 34.0
+_WEIGHT_HEIGHT = 14.0
+
+Point = tuple[float, float]
+Couple = tuple[BirdId, BirdId]
+
 
 class Missing(Enum):
     """Which parent a stub stands for."""
@@ -147,21 +153,15 @@ def _shift(branch: Branch, by: float) -> None:
 class Curve:
     """One line of a family graph, as SVG path data.
 
-    A line that joins two parents carries both their chicks; `weight` is under 1 for a doubtful
-    parent, and `middle` is where that is written.
+    A line between a bird and a knot belongs to all who are joined there: it has several `chicks`, or
+    two `parents`. `is_plan` marks the lines to chicks that are yet to come.
     """
 
     steps: str
     parents: tuple[BirdId, ...]
     chicks: tuple[BirdId, ...]
-    weight: float
-    middle: tuple[float, float]
-    is_plan: bool = False
-
-    @property
-    def is_certain(self) -> bool:
-        """True unless it leads to a doubtful parent."""
-        return is_certain(self.weight)
+    is_certain: bool
+    is_plan: bool
 
 
 @dataclass(frozen=True)
@@ -175,85 +175,84 @@ class Graph:
     middles
         The middle of every bird's place.
     knots
-        The points in which the lines of two parents meet.
+        The points in which the lines of two parents meet, with these parents.
+    weights
+        The likelihood of each doubtful parent and the middle of the gap its line leaves for it.
     chicks
         The middle of the place of a pair's chicks to come, if it is a graph of a pair.
     """
 
     right: float
     bottom: float
-    middles: dict[BirdId, tuple[float, float]]
-    knots: tuple[tuple[float, float], ...]
-    chicks: tuple[float, float] | None
+    middles: dict[BirdId, Point]
+    knots: dict[Couple, Point]
+    weights: tuple[tuple[float, Point], ...]
+    chicks: Point | None
     curves: tuple[Curve, ...]
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
 class _Edge:
-    tail: int
-    head: int
+    """A line from a young node to an older one."""
+
+    young: int
+    old: int
     parents: tuple[BirdId, ...]
     chicks: tuple[BirdId, ...]
-    weight: float = 1.0
+    is_certain: bool = True
     is_plan: bool = False
 
 
 class _Plan:
-    """Nodes by number and edges from the young to the old, ready to be written as DOT."""
+    """Numbered nodes and the edges between them, ready to be written as DOT."""
 
     def __init__(self, snapshot: Snapshot, family: Family) -> None:
-        self.numbers: dict[BirdId, int] = {bird: number for number, bird in enumerate(family.generations)}
-        self.knots: dict[tuple[BirdId, BirdId], int] = {}
+        self.birds: dict[BirdId, int] = {bird: number for number, bird in enumerate(family.generations)}
+        self.knots: dict[Couple, int] = {}
+        self.doubts: dict[int, float] = {}
         self.edges: list[_Edge] = []
         self.chicks: int | None = None
-        self._next = len(self.numbers)
-        families: dict[tuple[BirdId, BirdId], list[BirdId]] = {}
-        for chick in family.generations:
-            self._join(chick, *parents(snapshot, chick), families)
+        self.young: dict[Couple, tuple[BirdId, ...]] = {}
+        self._count = len(self.birds)
+        for chick in sorted(family.generations, key=snapshot.rows.__getitem__):
+            self._join(chick, *parents(snapshot, chick))
         if family.pair:
-            families.setdefault(family.pair, [])
             self.chicks = self._number()
-        for couple, chicks in families.items():
-            self._tie(couple, tuple(chicks), is_plan=couple == family.pair)
+            self.young.setdefault(family.pair, ())
+        for couple, chicks in self.young.items():
+            self._tie(couple, chicks, is_plan=couple == family.pair)
 
     def _number(self) -> int:
-        self._next += 1
-        return self._next - 1
+        self._count += 1
+        return self._count - 1
 
-    def _join(
-        self,
-        chick: BirdId,
-        sires: tuple[Parent, ...],
-        dams: tuple[Parent, ...],
-        families: dict[tuple[BirdId, BirdId], list[BirdId]],
-    ) -> None:
+    def _join(self, chick: BirdId, sires: tuple[Parent, ...], dams: tuple[Parent, ...]) -> None:
         """A certain pair shares one knot for all its chicks; other parents get lines of their own."""
-        shown = [parent for parent in (*sires, *dams) if parent.bird in self.numbers]
+        shown = [
+            (parent.bird, parent.weight)
+            for parent in (*sires, *dams)
+            if parent.bird is not None and parent.bird in self.birds
+        ]
         if len(sires) == len(dams) == 1 and len(shown) == 2:
-            sire, dam = shown[0].bird, shown[1].bird
-            assert sire is not None
-            assert dam is not None
-            families.setdefault((sire, dam), []).append(chick)
+            couple = (shown[0][0], shown[1][0])
+            self.young[couple] = (*self.young.get(couple, ()), chick)
             return
-        for parent in shown:
-            if parent.bird is not None:
-                self.edges.append(
-                    _Edge(
-                        self.numbers[chick],
-                        self.numbers[parent.bird],
-                        (parent.bird,),
-                        (chick,),
-                        parent.weight,
-                    )
-                )
+        for parent, weight in shown:
+            young, old = self.birds[chick], self.birds[parent]
+            if is_certain(weight):
+                self.edges.append(_Edge(young, old, (parent,), (chick,)))
+                continue
+            doubt = self._number()
+            self.doubts[doubt] = weight
+            self.edges.append(_Edge(young, doubt, (parent,), (chick,), is_certain=False))
+            self.edges.append(_Edge(doubt, old, (parent,), (chick,), is_certain=False))
 
-    def _tie(self, couple: tuple[BirdId, BirdId], chicks: tuple[BirdId, ...], *, is_plan: bool) -> None:
+    def _tie(self, couple: Couple, chicks: tuple[BirdId, ...], *, is_plan: bool) -> None:
         knot = self.knots[couple] = self._number()
         if is_plan and self.chicks is not None:
             self.edges.append(_Edge(self.chicks, knot, couple, (), is_plan=True))
-        self.edges += [_Edge(self.numbers[chick], knot, couple, (chick,)) for chick in chicks]
-        only_plan = is_plan and not chicks
-        self.edges += [_Edge(knot, self.numbers[p], (p,), chicks, is_plan=only_plan) for p in couple]
+        self.edges += [_Edge(self.birds[chick], knot, couple, (chick,)) for chick in chicks]
+        self.edges += [_Edge(knot, self.birds[bird], (bird,), chicks, is_plan=is_plan) for bird in couple]
 
     def dot(self, width: float, height: float, chicks_width: float) -> str:
         """The graph in DOT; nodes are numbers with sizes, no text of the book goes in."""
@@ -265,22 +264,34 @@ class _Plan:
                 "splines": "spline",
                 "ordering": "out",
                 "nodesep": _inches(12),
-                "ranksep": _inches(26),
+                "ranksep": _inches(34),
             },
             node_attr={"shape": "box", "label": "", "fixedsize": "true"},
         )
-        for number in self.numbers.values():
-            graph.node(f"b{number}", width=_inches(width), height=_inches(height))
+        sizes = dict.fromkeys(self.birds.values(), (width, height))
+        sizes |= dict.fromkeys(self.doubts, (_WEIGHT_WIDTH, _WEIGHT_HEIGHT))
+        if self.chicks is not None:
+            sizes[self.chicks] = (chicks_width, height)
+        for node, (node_width, node_height) in sizes.items():
+            graph.node(f"b{node}", width=_inches(node_width), height=_inches(node_height))
         for knot in self.knots.values():
             graph.node(f"b{knot}", shape="point", width=_inches(4), height=_inches(4))
-        if self.chicks is not None:
-            graph.node(f"b{self.chicks}", width=_inches(chicks_width), height=_inches(height))
-        knots = set(self.knots.values())
         for edge in self.edges:
-            tail = f"b{edge.tail}" + ("" if edge.tail in knots else ":w")
-            head = f"b{edge.head}" + ("" if edge.head in knots else ":e")
-            graph.edge(tail, head)
+            leave = f"b{edge.young}:w" if edge.young in sizes else f"b{edge.young}"
+            graph.edge(leave, f"b{edge.old}:e" if edge.old in sizes else f"b{edge.old}")
         return str(graph.source)
+
+    def seats(self, middles: dict[int, Point]) -> dict[int, int]:
+        """Which node's place each node takes: full sibs that never bred change places to stand by age.
+
+        Their places are alike and hang on one knot, and Graphviz mixes them.
+        """
+        seats = {number: number for number in range(self._count)}
+        breeding = {edge.old for edge in self.edges} | {edge.young for edge in self.edges if edge.is_plan}
+        for chicks in self.young.values():
+            alike = [self.birds[chick] for chick in chicks if self.birds[chick] not in breeding]
+            seats.update(zip(alike, sorted(alike, key=lambda number: middles[number][1]), strict=True))
+        return seats
 
 
 def _inches(pixels: float) -> str:
@@ -310,16 +321,27 @@ def family_graph(
     plan = _Plan(snapshot, family)
     found = worker.lay_out(plan.dot(width, height, chicks_width))
     page = _Page(left, top, *(float(corner) for corner in found["bb"].split(",")[2:]))
-    names = {node["_gvid"]: int(node["name"][1:]) for node in found.get("objects", ())}
-    middles = {names[node["_gvid"]]: page.point(node["pos"]) for node in found.get("objects", ())}
-    drawn = {(names[edge["tail"]], names[edge["head"]]): edge["pos"] for edge in found.get("edges", ())}
+    numbers = {node["_gvid"]: int(node["name"][1:]) for node in found["objects"]}
+    middles = {numbers[node["_gvid"]]: page.point(node["pos"]) for node in found["objects"]}
+    splines = {(numbers[edge["tail"]], numbers[edge["head"]]): edge["pos"] for edge in found.get("edges", ())}
+    seats = plan.seats(middles)
     return Graph(
         right=left + page.width,
         bottom=top + page.height,
-        middles={bird: middles[number] for bird, number in plan.numbers.items()},
-        knots=tuple(middles[knot] for knot in plan.knots.values()),
+        middles={bird: middles[seats[number]] for bird, number in plan.birds.items()},
+        knots={couple: middles[knot] for couple, knot in plan.knots.items()},
+        weights=tuple((weight, middles[doubt]) for doubt, weight in plan.doubts.items()),
         chicks=None if plan.chicks is None else middles[plan.chicks],
-        curves=tuple(_curve(edge, page.points(drawn[edge.tail, edge.head])) for edge in plan.edges),
+        curves=tuple(
+            Curve(
+                page.curve(splines[seats[edge.young], edge.old]),
+                edge.parents,
+                edge.chicks,
+                edge.is_certain,
+                edge.is_plan,
+            )
+            for edge in plan.edges
+        ),
     )
 
 
@@ -332,23 +354,11 @@ class _Page:
     width: float
     height: float
 
-    def point(self, text: str) -> tuple[float, float]:
+    def point(self, text: str) -> Point:
         x, y = text.split(",")
         return round(self.left + float(x), 2), round(self.top + self.height - float(y), 2)
 
-    def points(self, text: str) -> list[tuple[float, float]]:
-        return [self.point(point) for point in text.split()]
-
-
-def _curve(edge: _Edge, points: list[tuple[float, float]]) -> Curve:
-    """A Graphviz spline, a first point and then three for each cubic Bézier, as path data."""
-    first, *rest = (f"{x:g} {y:g}" for x, y in points)
-    steps = f"M{first}" + "".join(f"C{a} {b} {c}" for a, b, c in zip(*[iter(rest)] * 3, strict=True))
-    return Curve(steps, edge.parents, edge.chicks, edge.weight, _middle(points), edge.is_plan)
-
-
-def _middle(points: list[tuple[float, float]]) -> tuple[float, float]:
-    """The point half way along the middle piece of a spline."""
-    start = 3 * ((len(points) - 1) // 3 // 2)
-    a, b, c, d = points[start : start + 4]
-    return (a[0] + 3 * b[0] + 3 * c[0] + d[0]) / 8, (a[1] + 3 * b[1] + 3 * c[1] + d[1]) / 8
+    def curve(self, spline: str) -> str:
+        """A spline, which is a first point and then three for each cubic Bézier, as path data."""
+        first, *rest = (f"{x:g} {y:g}" for x, y in map(self.point, spline.split()))
+        return f"M{first}" + "".join(f"C{a} {b} {c}" for a, b, c in zip(*[iter(rest)] * 3, strict=True))

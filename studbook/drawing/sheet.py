@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from studbook.book.records import BirdId, Snapshot
-from studbook.drawing.card import CARD_HEIGHT, DETAIL_SIZE, Card, Figures
-from studbook.drawing.family import is_certain
+from studbook.drawing.card import CARD_HEIGHT, DETAIL_SIZE, NAME_SIZE, Card, Figures, fit
+from studbook.drawing.family import is_certain, known_parents
 from studbook.drawing.key import KeyEntry, paint_key
 from studbook.drawing.palette import Palette
 from studbook.drawing.svg import Canvas
@@ -16,6 +16,7 @@ HEAD_HEIGHT = 44.0
 
 _TITLE_SIZE = 20.0
 _NARROWEST = 560.0
+_WIDEST_TITLE = 800.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +75,7 @@ class Sheet:
         self.snapshot = snapshot
         self.colours = colours
         self.measure = measure
-        self.canvas = Canvas()
+        self.canvas = Canvas(measure)
         self._inbreeding = inbreeding
         self._boxes: list[Box] = []
         self._lines: list[Line] = []
@@ -83,7 +84,9 @@ class Sheet:
     def card(self, bird: BirdId, *, bold: bool = False, flag: int | None = None) -> Card:
         """The card of a bird, ready to be placed."""
         row = self.snapshot.rows[bird]
-        inbreeding = None if self._inbreeding is None else float(self._inbreeding[row])
+        # of a bird without parents in the book nothing is known, and 0 would say that something is
+        told = self._inbreeding if known_parents(self.snapshot, bird) else None
+        inbreeding = None if told is None else float(told[row])
         return Card(self.snapshot.birds[row], inbreeding, self.measure, bold=bold, flag=flag)
 
     def place(self, card: Card, x: float, middle: float, generation: int, *, accent: bool = False) -> None:
@@ -112,9 +115,9 @@ class Sheet:
 
     def finish(self, right: float, bottom: float, title: str) -> Drawing:
         """Title above, key below, and the sheet cut to what was painted up to `right` and `bottom`."""
-        title_end = MARGIN + self.measure(title, _TITLE_SIZE, serif=True)
-        right = max(right, _NARROWEST, title_end)
-        self.canvas.text(MARGIN, MARGIN + 16, title, _TITLE_SIZE, self.colours.ink, serif=True)
+        heading = fit(title, _TITLE_SIZE, _WIDEST_TITLE, self.measure, serif=True, smallest=NAME_SIZE)
+        right = max(right, _NARROWEST, MARGIN + heading.width)
+        self.canvas.text(MARGIN, MARGIN + 16, heading.text, heading.size, self.colours.ink, serif=True)
         end = paint_key(self.canvas, MARGIN, bottom, right, self._signs, self.colours, self.measure)
         width, height = round(right + MARGIN, 2), round(end + MARGIN, 2)
         return Drawing(

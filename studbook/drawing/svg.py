@@ -6,11 +6,11 @@ from contextlib import contextmanager
 from itertools import groupby
 from xml.sax.saxutils import escape, quoteattr
 
-from studbook.drawing.typefaces import families, typeface
+from studbook.drawing.typefaces import Measure, families, typeface
 
 _NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
-_DOTTED = "1.5 3"
+_DOTTED = "0.6 3.2"
 
 
 def plain(text: str) -> str:
@@ -30,7 +30,8 @@ def _dash(dotted: bool) -> dict[str, str]:
 class Canvas:
     """A sheet to paint on; y grows downwards, units are CSS pixels."""
 
-    def __init__(self) -> None:
+    def __init__(self, measure: Measure) -> None:
+        self._measure = measure
         self._elements: list[str] = []
 
     def _element(self, name: str, **attributes: str | float) -> str:
@@ -123,30 +124,28 @@ class Canvas:
         *,
         serif: bool = False,
         bold: bool = False,
-        anchor: str = "start",
     ) -> None:
-        """`text` with its base line at `y`, as text that can be searched and copied."""
-        family = families().serif if serif else families().sans
-        head = self._element(
-            "text",
-            x=x,
-            y=y,
-            font_family=f"{family}, {'serif' if serif else 'sans-serif'}",
-            font_size=size,
-            font_weight="600" if bold else "400",
-            fill=colour,
-            text_anchor=anchor,
-        )
-        # viewers fall back for a whole span: foreign characters get their own, so the rest keeps its face
-        runs = [
-            (known, "".join(run))
-            for known, run in groupby(plain(text), key=typeface(serif=serif, bold=bold).has)
-        ]
-        if len(runs) == 1:
-            content = escape(runs[0][1])
-        else:
-            content = "".join(f"<tspan>{escape(run)}</tspan>" for _known, run in runs)
-        self._elements.append(f"<{head}>{content}</text>")
+        """`text` from `x` on with its base line at `y`, as text that can be searched and copied.
+
+        Characters the bundled face lacks become elements of their own, since some viewers change the
+        typeface of a whole element for one of them.
+        """
+        text, face = plain(text), typeface(serif=serif, bold=bold)
+        for _known, characters in groupby(enumerate(text), key=lambda at: face.has(at[1])):
+            run = list(characters)
+            start, written = run[0][0], "".join(character for _at, character in run)
+            lead = len(written) - len(written.lstrip())
+            before = self._measure(text[: start + lead], size, serif=serif, bold=bold)
+            head = self._element(
+                "text",
+                x=x + before,
+                y=y,
+                font_family=f"'{families().serif if serif else families().sans}'",
+                font_size=size,
+                font_weight="600" if bold else "400",
+                fill=colour,
+            )
+            self._elements.append(f"<{head}>{escape(written.strip())}</text>")
 
     def svg(self, width: float, height: float, ground: str, title: str) -> str:
         """The whole document on a ground of one colour."""

@@ -2,7 +2,7 @@
 
 from studbook.book.records import BirdId, Snapshot
 from studbook.drawing.brackets import paint_ancestors
-from studbook.drawing.card import Figures, bird_label
+from studbook.drawing.card import Figures
 from studbook.drawing.family import family_of, family_of_pair
 from studbook.drawing.graph import paint_family
 from studbook.drawing.layout import ancestor_chart
@@ -38,7 +38,7 @@ def draw_tree(
         If the bird is not in the snapshot.
     """
     sheet = Sheet(snapshot, inbreeding, palette(dark=dark), measure)
-    called = bird_label(snapshot.bird(bird))
+    called = _called(snapshot, bird)
     if not down:
         return paint_ancestors(
             sheet, ancestor_chart(snapshot, bird, up), _("Ancestors of {bird}").format(bird=called)
@@ -73,8 +73,11 @@ def draw_pair(
         If either bird is not in the snapshot.
     """
     sheet = Sheet(snapshot, inbreeding, palette(dark=dark), measure)
-    title = _("{cock} and {hen}").format(
-        cock=bird_label(snapshot.bird(cock)), hen=bird_label(snapshot.bird(hen))
-    )
+    title = _("{cock} and {hen}").format(cock=_called(snapshot, cock), hen=_called(snapshot, hen))
     family = family_of_pair(snapshot, cock, hen, up)
     return paint_family(sheet, family, (cock, hen), title, worker or warm_worker(), kinship)
+
+
+def _called(snapshot: Snapshot, bird: BirdId) -> str:
+    """A bird in a heading: its name, since the mark stands on its card; else what it is called."""
+    return snapshot.bird(bird).name or snapshot.bird(bird).called

@@ -52,7 +52,11 @@ def _bird(sex: Sex, name: str, code: str, sire: str, dam: str, facts: dict[str, 
     pairs = (Pair(BirdId(sire) if sire else None, BirdId(dam) if dam else None),) if sire or dam else ()
     hatched = PartialDate(2000 + int(code[1:3])) if code[1:3].isdigit() else UNKNOWN_DATE
     colour = str(facts.pop("ring_colour", ""))
-    known: dict[str, object] = {"hatched": hatched, "pairs": pairs, "marks": ring(code, colour) if code else ()}
+    known: dict[str, object] = {
+        "hatched": hatched,
+        "pairs": pairs,
+        "marks": ring(code, colour) if code else (),
+    }
     return Bird(BirdId(name), name=name, sex=sex, **(known | facts))  # type: ignore[arg-type]
 
 
@@ -129,7 +133,9 @@ def deep_flock(generations: int) -> Snapshot:
     birds: list[Bird] = []
     for back in range(generations, -1, -1):
         for place in range(2**back):
-            above = (f"{back + 1}.{2 * place}", f"{back + 1}.{2 * place + 1}") if back < generations else ("", "")
+            above = (
+                (f"{back + 1}.{2 * place}", f"{back + 1}.{2 * place + 1}") if back < generations else ("", "")
+            )
             name = f"{back}.{place}"
             birds.append((hen if place % 2 else cock)(name, f"W{25 - back}-{place:02d}", *above))
     return snapshot(birds)
