@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from studbook.book import models
 from studbook.book.changes.birds import add_birds, add_mark, edit_bird, replace_pairs
+from studbook.book.changes.details import AddOrigin
 from studbook.book.importing.plan import ImportPlan
 from studbook.book.records import Bird, Origin, Snapshot
 from studbook.book.writing import Writing
@@ -37,14 +38,7 @@ class ImportBirds:
 
     def write(self, writing: Writing) -> None:
         for origin in self.origins_added:
-            writing.add(
-                models.OriginRow(
-                    uuid=origin.id,
-                    name=origin.name,
-                    self_relationship=origin.self_relationship,
-                    note=origin.note,
-                )
-            )
+            AddOrigin(origin).write(writing)
         add_birds(writing, self.added)
         for before, after in self.updated:
             edit_bird(writing, before, after)
