@@ -1,0 +1,211 @@
+"""A pedigree as arrays: nodes with weighted candidate parents, parents before offspring.
+
+A node is nearly always a bird. Two others make uncertain and related founders exact without a
+second algorithm: the *mean* of several birds (sampling variance 0) and a *source* whose birds are
+related among each other (sampling variance γ, no parents).
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Self
+
+import networkx
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+UNKNOWN = -1
+"""The row of a parent that is not known."""
+
+_TOLERANCE = 1e-9
+
+
+@dataclass(frozen=True, eq=False)
+class Links:
+    """Who passes genes to whom: one entry per node and distinct known parent.
+
+    Attributes
+    ----------
+    first
+        (n + 1,) where each node's entries begin.
+    child, parent
+        (l,) rows; sorted by child, then parent.
+    share
+        (l,) share of the child's genes that come from this parent: ½ for a certain sire.
+    """
+
+    first: NDArray[np.int32]
+    child: NDArray[np.int32]
+    parent: NDArray[np.int32]
+    share: NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Pedigree:
+    """n nodes with their candidate pairs in compressed rows; parents come before offspring.
+
+    Attributes
+    ----------
+    first
+        (n + 1,) int32: the pairs of node i are ``first[i]:first[i + 1]``; none for a founder.
+    sire, dam
+        (m,) int32: rows of the parents of each pair, `UNKNOWN` where not known.
+    weight
+        (m,) float64: chance of each pair; the weights of a node sum to 1.
+    variance
+        (n,) float64: sampling variance of a node that is no bird (0 for a mean of its parents,
+        γ for a source); NaN for a bird, whose variance follows from its parents.
+
+    Raises
+    ------
+    ValueError
+        If a parent does not come before its offspring, a row is out of range, weights are not
+        positive or do not sum to 1: the message names the rows.
+    """
+
+    first: NDArray[np.int32]
+    sire: NDArray[np.int32]
+    dam: NDArray[np.int32]
+    weight: NDArray[np.float64]
+    variance: NDArray[np.float64]
+
+    def __post_init__(self) -> None:
+        pairs = len(self.sire)
+        if len(self.dam) != pairs or len(self.weight) != pairs:
+            raise ValueError("sire, dam and weight differ in length")
+        if len(self.first) != len(self.variance) + 1:
+            raise ValueError("first needs one entry more than there are nodes")
+        if self.first[0] != 0 or self.first[-1] != pairs or np.any(np.diff(self.first) < 0):
+            raise ValueError("first does not divide the pairs among the nodes")
+        child = self.child
+        for name, parent in (("sire", self.sire), ("dam", self.dam)):
+            _refuse(child[parent < UNKNOWN], f"the {name} is no row")
+            _refuse(child[parent >= child], f"the {name} does not come before its offspring")
+        possible = (self.weight > 0) & (self.weight <= 1 + _TOLERANCE)
+        _refuse(child[~possible], "a weight is not above 0 and at most 1")
+        total = np.bincount(child, self.weight, minlength=len(self))
+        uneven = (np.abs(total - 1) > _TOLERANCE) & (np.diff(self.first) > 0)
+        _refuse(np.flatnonzero(uneven), "the weights of the pairs do not sum to 1")
+        _refuse(np.flatnonzero(self.variance < 0), "a sampling variance is below 0")
+
+    def __len__(self) -> int:
+        return len(self.variance)
+
+    @classmethod
+    def of_pairs(
+        cls,
+        first: ArrayLike,
+        sire: ArrayLike,
+        dam: ArrayLike,
+        weight: ArrayLike,
+        variance: ArrayLike | None = None,
+    ) -> Self:
+        """The pedigree with these candidate pairs; every node is a bird unless `variance` is given."""
+        rows = np.asarray(first, dtype=np.int32)
+        return cls(
+            rows,
+            np.asarray(sire, dtype=np.int32),
+            np.asarray(dam, dtype=np.int32),
+            np.asarray(weight, dtype=np.float64),
+            np.full(len(rows) - 1, np.nan) if variance is None else np.asarray(variance, dtype=np.float64),
+        )
+
+    @classmethod
+    def of_parents(cls, sire: ArrayLike, dam: ArrayLike) -> Self:
+        """The pedigree of birds whose parents are certain or `UNKNOWN`; (n,) each.
+
+        >>> len(Pedigree.of_parents([-1, -1, 0], [-1, -1, 1]))
+        3
+        """
+        n = np.asarray(sire).size
+        return cls.of_pairs(np.arange(n + 1), sire, dam, np.ones(n))
+
+    @cached_property
+    def child(self) -> NDArray[np.int32]:
+        """(m,) the node each pair belongs to."""
+        return np.repeat(np.arange(len(self), dtype=np.int32), np.diff(self.first))
+
+    @property
+    def is_bird(self) -> NDArray[np.bool_]:
+        """(n,) True for a bird, False for a mean or a source."""
+        bird: NDArray[np.bool_] = np.isnan(self.variance)
+        return bird
+
+    @property
+    def is_mean(self) -> NDArray[np.bool_]:
+        """(n,) True for a node that stands for the mean of its parents."""
+        mean: NDArray[np.bool_] = (self.variance == 0) & (np.diff(self.first) > 0)
+        return mean
+
+    @cached_property
+    def links(self) -> Links:
+        """The pairs taken apart: every parent once per node, with its share."""
+        parent = np.concatenate([self.sire, self.dam])
+        child = np.concatenate([self.child, self.child])
+        share = np.concatenate([self.weight, self.weight]) / 2
+        known = parent != UNKNOWN
+        parent, child, share = parent[known], child[known], share[known]
+        order = np.lexsort((parent, child))
+        parent, child, share = parent[order], child[order], share[order]
+        if len(parent):
+            fresh = np.flatnonzero(np.r_[True, (np.diff(child) != 0) | (np.diff(parent) != 0)])
+            parent, child, share = parent[fresh], child[fresh], np.add.reduceat(share, fresh)
+        first = np.searchsorted(child, np.arange(len(self) + 1)).astype(np.int32)
+        return Links(first, child, parent, share)
+
+    def with_ancestors(self, rows: ArrayLike) -> NDArray[np.int32]:
+        """The rows and all their possible ancestors, each once, ascending."""
+        links = self.links
+        found = np.zeros(len(self), dtype=bool)
+        wave = np.unique(np.asarray(rows, dtype=np.int32))
+        while len(wave):
+            found[wave] = True
+            parents = links.parent[spans(links.first[wave], links.first[wave + 1])]
+            wave = np.unique(parents[~found[parents]])
+        return np.flatnonzero(found).astype(np.int32)
+
+    def part(self, rows: NDArray[np.int32]) -> Self:
+        """The pedigree of `rows` alone, which are ascending and hold every ancestor of their own."""
+        place = np.full(len(self) + 1, UNKNOWN, dtype=np.int32)
+        place[rows] = np.arange(len(rows), dtype=np.int32)
+        pairs = spans(self.first[rows], self.first[rows + 1])
+        sizes = self.first[rows + 1] - self.first[rows]
+        # the last place stands for UNKNOWN, which is -1
+        return type(self)(
+            np.r_[0, np.cumsum(sizes)].astype(np.int32),
+            place[self.sire[pairs]],
+            place[self.dam[pairs]],
+            self.weight[pairs],
+            self.variance[rows],
+        )
+
+
+def spans(start: NDArray[np.signedinteger], stop: NDArray[np.signedinteger]) -> NDArray[np.int64]:
+    """The numbers of all ranges ``start[i]:stop[i]`` one after the other."""
+    sizes = (stop - start).astype(np.int64)
+    begin = np.cumsum(sizes) - sizes
+    numbers: NDArray[np.int64] = np.arange(int(sizes.sum())) + np.repeat(start - begin, sizes)
+    return numbers
+
+
+def parents_first(parents: Sequence[Sequence[int]]) -> list[int]:
+    """The nodes 0 … n - 1 in an order in which every parent precedes its offspring.
+
+    Raises
+    ------
+    ValueError
+        If a node is its own ancestor; the second argument holds the rows of one loop.
+    """
+    graph = networkx.DiGraph()
+    graph.add_nodes_from(range(len(parents)))
+    graph.add_edges_from((parent, child) for child, known in enumerate(parents) for parent in known)
+    try:
+        return list(networkx.lexicographical_topological_sort(graph))
+    except networkx.NetworkXUnfeasible:
+        loop = [parent for parent, _ in networkx.find_cycle(graph)]
+        raise ValueError(f"rows {loop}: each is an ancestor of the next", loop) from None
+
+
+def _refuse(rows: NDArray[np.integer], reason: str) -> None:
+    if len(rows):
+        raise ValueError(f"rows {np.unique(rows).tolist()}: {reason}", np.unique(rows).tolist())
