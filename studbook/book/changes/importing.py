@@ -5,36 +5,43 @@ from dataclasses import dataclass
 from studbook.book import models
 from studbook.book.changes.birds import add_birds, add_mark, edit_bird, replace_pairs
 from studbook.book.changes.details import AddOrigin
+from studbook.book.errors import Problem, RecordProblems
 from studbook.book.importing.plan import ImportPlan
 from studbook.book.records import Bird, Origin, Snapshot
 from studbook.book.writing import Writing
-from studbook.words import _, plural
+from studbook.words import plural
 
 
 @dataclass(frozen=True, slots=True)
 class ImportBirds:
-    """Add and update the birds of a list, with the origins it brings."""
+    """Add and update the birds of a list, with the origins it brings; `source` is what the list is called."""
 
     added: tuple[Bird, ...]
     updated: tuple[tuple[Bird, Bird], ...] = ()
     origins_added: tuple[Origin, ...] = ()
+    source: str = ""
 
     @classmethod
-    def of(cls, plan: ImportPlan) -> "ImportBirds":
-        """The change `plan` describes."""
-        return cls(plan.added, plan.updated, plan.origins_added)
+    def of(cls, plan: ImportPlan, source: str = "") -> "ImportBirds":
+        """The change `plan` describes.
+
+        Raises
+        ------
+        RecordProblems
+            If the plan has errors: a list is imported whole or not at all.
+        """
+        if not plan.is_accepted:
+            raise RecordProblems(
+                tuple(Problem("list", error.message, field=error.column) for error in plan.errors)
+            )
+        return cls(plan.added, plan.updated, plan.origins_added, source)
 
     def label(self, before: Snapshot) -> str:
-        if not self.added:
-            count = len(self.updated)
-            return plural(
-                "update {count} bird from a list", "update {count} birds from a list", count
-            ).format(count=count)
-        count = len(self.added)
-        text = plural("import {count} bird", "import {count} birds", count).format(count=count)
-        if not self.updated:
-            return text
-        return _("{text} and update {updated}").format(text=text, updated=len(self.updated))
+        count = len(self.added) + len(self.updated)
+        if self.source:
+            text = plural("import {count} bird from {list}", "import {count} birds from {list}", count)
+            return text.format(count=count, list=self.source)
+        return plural("import {count} bird", "import {count} birds", count).format(count=count)
 
     def write(self, writing: Writing) -> None:
         for origin in self.origins_added:

@@ -11,7 +11,6 @@ from studbook.book.records import Bird, BirdId, Sex
 from studbook.book.rules import mark_key
 from studbook.words import _
 
-
 _NUMBERED = re.compile(r"(.*?)(\d+)(\D*)", re.ASCII)
 
 
