@@ -39,6 +39,7 @@ __all__ = [
 ]
 
 TEMPLATE = "certificate.typ"
+_PAPERS = {"A4": "a4", "Letter": "us-letter"}
 MOST_CANDIDATES = 3
 _PICTURE_KINDS = {
     b"\xff\xd8\xff": "photo.jpg",
@@ -56,14 +57,14 @@ def render_certificate(
     Parameters
     ----------
     photo
-        The picture with the sha256 `content.photo`; without it the page carries an ornament.
+        The picture with the sha256 `content.photo`; without one the page carries an ornament.
 
     Raises
     ------
     Unprintable
         If no font has a character, or the picture cannot be read.
     """
-    pictures = _pictures(photo)
+    pictures = _pictures(photo if content.photo else None)
     return press.print_pdf(TEMPLATE, _sheet(content, options, pictures), pictures)
 
 
@@ -80,7 +81,7 @@ def preview_certificate(
     Unprintable
         As `render_certificate` does.
     """
-    pictures = _pictures(photo)
+    pictures = _pictures(photo if content.photo else None)
     return press.preview(TEMPLATE, _sheet(content, options, pictures), pictures, picture_format)[0]
 
 
@@ -99,7 +100,7 @@ def _sheet(
     """The data of the template: every word on the page, in the user's language."""
     called = content.mark or content.name
     return {
-        "paper": press.Paper.named(options.paper).value,
+        "paper": _PAPERS[options.paper],
         "look": press.look(),
         "document": {
             "title": _("Certificate of Pedigree {number}: {bird}").format(number=content.number, bird=called),
@@ -125,28 +126,14 @@ def _sheet(
             "facts": [{"label": label, "lines": lines} for label, lines in _facts(content)],
         },
         "photo": next(iter(pictures), None),
-        "chart": _chart(content, options),
+        "chart": _chart(content),
         "statement": _statement(content),
         "signature": [
             _("Signature of the breeder") if content.bred_here else _("Signature of the keeper"),
             _("Place and date"),
         ],
         "owner": {"label": _("New owner"), "name": content.owner},
-        "code": {
-            "modules": [
-                "".join(str(module) for module in row)
-                for row in segno.make(
-                    certificate_code(content), error="m", micro=False, encoding="utf-8"
-                ).matrix_iter(scale=1, border=0)
-            ],
-            "number": _("No. {number}").format(number=content.number),
-            "issued": _("issued {date}").format(date=_day(content)),
-            "lines": [
-                [_("Mark"), content.mark or "–"],
-                [_("Check"), certificate_checksum(content)],
-                [_("Book"), content.book],
-            ],
-        },
+        "code": _code(content),
         "notes": list(_notes(content)),
         "flag_note": _("The same number marks the same ancestor wherever it is met.")
         if content.flags()
@@ -154,8 +141,19 @@ def _sheet(
     }
 
 
-def _day(content: CertificateContent) -> str:
-    return date_text(PartialDate.of(content.issued))
+def _code(content: CertificateContent) -> dict[str, Any]:
+    """The QR code (ISO/IEC 18004, level M or better) and what it says, to be read by eye."""
+    code = segno.make(certificate_code(content), error="m", micro=False, encoding="utf-8")
+    return {
+        "modules": ["".join(map(str, row)) for row in code.matrix_iter(border=0)],
+        "number": _("No. {number}").format(number=content.number),
+        "issued": _("issued {date}").format(date=date_text(PartialDate.of(content.issued))),
+        "lines": [
+            [_("Mark"), content.mark or "–"],
+            [_("Check"), certificate_checksum(content)],
+            [_("Book"), content.book],
+        ],
+    }
 
 
 def _letterhead(content: CertificateContent) -> Iterator[str]:
@@ -174,12 +172,15 @@ def _facts(content: CertificateContent) -> Iterator[tuple[str, list[str]]]:
     yield _("Breeder"), [content.breeder or not_recorded]
     if not content.shows_inbreeding:
         return
-    known = content.known_ancestors
-    basis = plural("from {n} known ancestor", "from {n} known ancestors", known).format(n=known)
+    n = content.known_ancestors
     if content.inbreeding is not None:
+        basis = plural("from {n} known ancestor", "from {n} known ancestors", n).format(n=n)
         yield _("Inbreeding"), [_("F = {share}").format(share=per_cent(content.inbreeding)), basis]
     else:
-        yield _("Inbreeding"), [_("not known"), basis] if known else [_("not known")]
+        yield (
+            _("Inbreeding"),
+            [_("not known"), plural("{n} ancestor known", "{n} ancestors known", n).format(n=n)],
+        )
 
 
 def _statement(content: CertificateContent) -> str:
@@ -194,7 +195,7 @@ def _statement(content: CertificateContent) -> str:
     )
 
 
-def _chart(content: CertificateContent, options: CertificateOptions) -> dict[str, Any]:
+def _chart(content: CertificateContent) -> dict[str, Any]:
     flags = content.flags()
     shown = [(generation, index, place) for generation, index, place in content.places()]
     last = max((generation for generation, _index, place in shown if place.candidates), default=1)
@@ -207,7 +208,7 @@ def _chart(content: CertificateContent, options: CertificateOptions) -> dict[str
     return {
         "generations": min(last, content.generations),
         "places": [
-            {"generation": generation, "index": index, **_written(place, generation, flags, options)}
+            {"generation": generation, "index": index, **_written(place, generation, flags)}
             for generation, index, place in shown
             if generation <= last and (place.candidates or (generation, index // 2) not in both_unknown)
         ],
@@ -223,9 +224,7 @@ def _chart(content: CertificateContent, options: CertificateOptions) -> dict[str
     }
 
 
-def _written(
-    place: Place, generation: int, flags: dict[BirdId, int], options: CertificateOptions
-) -> dict[str, Any]:
+def _written(place: Place, generation: int, flags: dict[BirdId, int]) -> dict[str, Any]:
     """One place in words."""
     side = ""
     if generation == 1:
@@ -249,7 +248,7 @@ def _written(
             "mark": _one_of(place.candidates),
         }
     more = [
-        ancestor.colour if options.show_colours else "",
+        ancestor.colour,
         date_text(ancestor.hatched) if generation <= 2 else year_text(ancestor.hatched),
         _("from {yard}").format(yard=ancestor.origin) if ancestor.origin else "",
     ]

@@ -4,7 +4,7 @@ import hashlib
 import json
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -18,16 +18,19 @@ if TYPE_CHECKING:
 
 FEWEST_GENERATIONS = 3
 MOST_GENERATIONS = 5
+PAPERS = ("A4", "Letter")
 
 
 @dataclass(frozen=True, slots=True)
 class CertificateOptions:
     """What the keeper chose to show: `generations` of ancestors (3 to 5), `paper` ``A4`` or ``Letter``.
 
+    `show_colours` is about the ancestors; the bird's own colour is always stated.
+
     Raises
     ------
     ValueError
-        If the generations are out of range.
+        If the generations are out of range or the paper is another.
     """
 
     generations: int = 4
@@ -41,6 +44,8 @@ class CertificateOptions:
             raise ValueError(
                 f"a certificate shows {FEWEST_GENERATIONS} to {MOST_GENERATIONS} generations, not {self.generations}"
             )
+        if self.paper not in PAPERS:
+            raise ValueError(f"{self.paper!r} is not a paper size: {' or '.join(PAPERS)}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,8 +112,10 @@ class CertificateContent:
         Who bred the bird; empty when nobody recorded it.
     bred_here
         True when the book's own keeper bred it.
+    shows_inbreeding
+        False when the keeper left F out; the three figures about it are then empty.
     inbreeding
-        F by convention, or None when it is not known (no candidate pair is complete) or not shown.
+        F by convention, or None when it is not known: no candidate pair is complete.
     known_ancestors, complete_generations
         What stands behind F: distinct ancestors in the book, complete generation equivalents.
     rests_on_origins
@@ -214,6 +221,8 @@ def certificate_content(
     breeder, bred_here = _breeder(snapshot, bird)
     photo = next((photo.sha256 for photo in snapshot.photos if photo.bird == bird_id), "")
     sire, dam = _places(snapshot, bird, options.generations)
+    if not options.show_colours:
+        sire, dam = _without_colours(sire), _without_colours(dam)
     return CertificateContent(
         number=number,
         issued=today,
@@ -240,8 +249,8 @@ def certificate_content(
         doubtful_pairs=tuple(_doubtful_pairs(snapshot, bird, sire, dam)),
         shows_inbreeding=options.show_inbreeding,
         inbreeding=float(relatedness.inbreeding[row]) if is_known and options.show_inbreeding else None,
-        known_ancestors=relatedness.known_ancestors(bird_id),
-        complete_generations=float(relatedness.generations[row]),
+        known_ancestors=relatedness.known_ancestors(bird_id) if options.show_inbreeding else 0,
+        complete_generations=float(relatedness.generations[row]) if options.show_inbreeding else 0.0,
         rests_on_origins=_rests_on_origins(snapshot, bird),
         photo=photo if options.show_photo else "",
     )
@@ -326,6 +335,18 @@ def _place(snapshot: Snapshot, side: Sex, weights: dict[BirdId | None, float], g
     if len(candidates) > 1 or only is None or generations == 1:
         return Place(side, candidates)
     return Place(side, candidates, *_places(snapshot, snapshot.bird(only), generations - 1))
+
+
+def _without_colours(place: Place) -> Place:
+    return replace(
+        place,
+        candidates=tuple(
+            replace(candidate, ancestor=candidate.ancestor and replace(candidate.ancestor, colour=""))
+            for candidate in place.candidates
+        ),
+        sire=place.sire and _without_colours(place.sire),
+        dam=place.dam and _without_colours(place.dam),
+    )
 
 
 def _ancestor(snapshot: Snapshot, bird: Bird) -> Ancestor:

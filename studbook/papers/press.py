@@ -9,7 +9,6 @@ import json
 import re
 import tempfile
 from collections.abc import Mapping
-from enum import Enum
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -27,27 +26,6 @@ _ESCAPED = re.compile(r"\\u\{([0-9a-f]+)\}")
 
 class Unprintable(StudbookError):  # noqa: N818 - says what the page is
     """A page that cannot be printed as it is: one sentence names the character or picture at fault."""
-
-
-class Paper(Enum):
-    """A paper size; the value is the name typst knows it by."""
-
-    A4 = "a4"
-    LETTER = "us-letter"
-
-    @classmethod
-    def named(cls, name: str) -> "Paper":
-        """The paper written ``A4`` or ``Letter`` (any case).
-
-        Raises
-        ------
-        ValueError
-            If it is neither.
-        """
-        try:
-            return cls[name.upper()]
-        except KeyError:
-            raise ValueError(f"{name!r} is not a paper size: A4 or Letter") from None
 
 
 def print_pdf(template: str, data: Mapping[str, Any], pictures: Mapping[str, bytes] | None = None) -> bytes:
