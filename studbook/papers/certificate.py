@@ -41,6 +41,7 @@ __all__ = [
 TEMPLATE = "certificate.typ"
 _PAPERS = {"A4": "a4", "Letter": "us-letter"}
 MOST_CANDIDATES = 3
+MOST_MARK_LINES = 4
 _PICTURE_KINDS = {
     b"\xff\xd8\xff": "photo.jpg",
     b"\x89PNG": "photo.png",
@@ -72,9 +73,10 @@ def preview_certificate(
     content: CertificateContent,
     options: CertificateOptions,
     photo: bytes | None = None,
-    picture_format: str = "svg",
+    picture_format: str = "png",
+    ppi: float = press.PREVIEW_PPI,
 ) -> bytes:
-    """The same page as a picture, ``svg`` or ``png``.
+    """The same page as a picture, ``png`` at `ppi` dots an inch or ``svg``.
 
     Raises
     ------
@@ -82,7 +84,7 @@ def preview_certificate(
         As `render_certificate` does.
     """
     pictures = _pictures(photo if content.photo else None)
-    return press.preview(TEMPLATE, _sheet(content, options, pictures), pictures, picture_format)[0]
+    return press.preview(TEMPLATE, _sheet(content, options, pictures), pictures, picture_format, ppi)[0]
 
 
 def _pictures(photo: bytes | None) -> dict[str, bytes]:
@@ -168,7 +170,9 @@ def _letterhead(content: CertificateContent) -> Iterator[str]:
 def _facts(content: CertificateContent) -> Iterator[tuple[str, list[str]]]:
     not_recorded = _("not recorded")
     yield _("Hatched"), [date_text(content.hatched) or not_recorded]
-    yield _("Marks"), [mark_text(mark) for mark in content.marks] or [_("none")]
+    marks = [mark_text(mark) for mark in content.marks]
+    full, rest = marks[: MOST_MARK_LINES - 1], marks[MOST_MARK_LINES - 1 :]
+    yield _("Marks"), [*full, *(["; ".join(rest)] if rest else [])] or [_("none")]
     yield _("Breeder"), [content.breeder or not_recorded]
     if not content.shows_inbreeding:
         return

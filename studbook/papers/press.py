@@ -53,7 +53,7 @@ def preview(
     template: str,
     data: Mapping[str, Any],
     pictures: Mapping[str, bytes] | None = None,
-    picture_format: str = "svg",
+    picture_format: str = "png",
     ppi: float = PREVIEW_PPI,
 ) -> tuple[bytes, ...]:
     """The pages as pictures (``svg`` or ``png``), just as `print_pdf` would print them.
@@ -115,8 +115,17 @@ def _compile(
             root.joinpath(part.name).write_bytes(part.read_bytes())
         for name, content in pictures.items():
             root.joinpath(name).write_bytes(content)
-        root.joinpath("data.json").write_text(json.dumps(data), encoding="utf-8")
+        root.joinpath("data.json").write_text(json.dumps(_on_lines(data)), encoding="utf-8")
         return typst.compile(root / template, root=root, font_paths=_fonts(own_fonts), **output)
+
+
+def _on_lines(data: Any) -> Any:
+    """The data with every text on one line: a line break in a name would push others out of place."""
+    if isinstance(data, str):
+        return " ".join(data.split()) if not data.isprintable() else data
+    if isinstance(data, Mapping):
+        return {key: _on_lines(value) for key, value in data.items()}
+    return [_on_lines(value) for value in data] if isinstance(data, list) else data
 
 
 @cache

@@ -321,3 +321,18 @@ def test_templates_ask_for_nothing_from_outside() -> None:
         text = path.read_text(encoding="utf-8")
         assert "@preview" not in text, path
         assert "@local" not in text, path
+
+
+@needs_poppler
+def test_a_line_break_in_a_name_does_not_break_the_line(printed) -> None:
+    assert "Dog Rose of the hedge" in text_of(printed(with_name("Arrow", "Dog Rose\nof the\thedge")))
+
+
+@needs_poppler
+def test_more_marks_than_there_is_room_for_stay_on_the_page(printed) -> None:
+    marks = tuple(
+        Mark(MarkId(f"m{n}"), MarkKind.TOE_PUNCH, f"punch {n}", place="left foot") for n in range(9)
+    )
+    path = printed(book([*flock()[:-1], replace(flock()[-1], marks=marks)]))
+    assert pages_and_size(path)[0] == 1
+    assert "toe punch punch 2, left foot" in text_of(path)
