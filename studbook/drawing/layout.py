@@ -12,6 +12,9 @@ from studbook.drawing.worker import LayoutWorker
 ROW_HEIGHT = 52.0
 STUB_HEIGHT = 30.0
 
+# lines of a large family need room between the columns, or they run into one another
+_COLUMN_GAP = 32.0
+_MOST_EXTRA_GAP = 60.0
 _WEIGHT_WIDTH = 34.0
 _WEIGHT_HEIGHT = 14.0
 
@@ -264,7 +267,7 @@ class _Plan:
                 "splines": "spline",
                 "ordering": "out",
                 "nodesep": _inches(12),
-                "ranksep": _inches(34),
+                "ranksep": _inches(_COLUMN_GAP + min(len(self.birds), _MOST_EXTRA_GAP)),
             },
             node_attr={"shape": "box", "label": "", "fixedsize": "true"},
         )
