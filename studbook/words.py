@@ -42,6 +42,11 @@ def _(text: str) -> str:
     return _current.gettext(text)
 
 
+def later(text: str) -> str:
+    """`text` as it is: marks one for translation that is translated when it is shown."""
+    return text
+
+
 def plural(singular: str, several: str, n: int) -> str:
     """The form of a text that fits `n`; the caller fills in the number."""
     return _current.ngettext(singular, several, n)
