@@ -32,31 +32,34 @@ def run(arguments: argparse.Namespace) -> int:
         snapshot = book.snapshot()
     relatedness = Relatedness(snapshot, Unknown(arguments.unknown))
     chosen = [find_bird(snapshot, text) for text in arguments.birds] or [bird.id for bird in snapshot.birds]
-    birds = [
-        {
-            "id": bird_id,
-            "mark": snapshot.bird(bird_id).mark,
-            "name": snapshot.bird(bird_id).name,
-            "inbreeding": float(relatedness.inbreeding[snapshot.rows[bird_id]]),
-            "generations": float(relatedness.generations[snapshot.rows[bird_id]]),
-            "known_ancestors": relatedness.known_ancestors(bird_id),
-        }
-        for bird_id in chosen
-    ]
+    rows = [snapshot.rows[bird_id] for bird_id in chosen]
+    coefficients = relatedness.inbreeding[rows].tolist()
+    generations = relatedness.generations[rows].tolist()
+    ancestors = [relatedness.known_ancestors(bird_id) for bird_id in chosen]
+    birds = [snapshot.bird(bird_id) for bird_id in chosen]
+    figures = list(zip(birds, coefficients, generations, ancestors, strict=True))
     if arguments.json:
-        print_json({"birds": birds})
+        print_json(
+            {
+                "birds": [
+                    {
+                        "id": bird.id,
+                        "mark": bird.mark,
+                        "name": bird.name,
+                        "inbreeding": inbreeding,
+                        "generations": known,
+                        "known_ancestors": count,
+                    }
+                    for bird, inbreeding, known, count in figures
+                ]
+            }
+        )
     else:
         print_table(
             (_("bird"), _("name"), _("F"), _("generations"), _("known ancestors")),
             [
-                (
-                    snapshot.bird(bird_id).called,
-                    row["name"],
-                    per_cent(row["inbreeding"]),
-                    f"{row['generations']:.2f}",
-                    str(row["known_ancestors"]),
-                )
-                for bird_id, row in zip(chosen, birds, strict=True)
+                (bird.called, bird.name, per_cent(inbreeding), f"{known:.2f}", str(count))
+                for bird, inbreeding, known, count in figures
             ],
         )
     return DONE

@@ -139,7 +139,7 @@ def test_a_loop_is_refused_naming_the_birds_of_it(book: Book) -> None:
 
 
 def test_a_mark_worn_by_another_living_bird_is_refused_but_free_once_that_one_has_left(book: Book) -> None:
-    severn, sorrel = founders(book)
+    severn, _sorrel = founders(book)
     newcomer = bird(book, "w23-01", Sex.COCK)
     with pytest.raises(RecordProblems, match="2 living birds wear the mark"):
         add(book, newcomer)
@@ -200,7 +200,7 @@ def test_a_struck_out_bird_leaves_the_book_and_can_be_restored(book: Book) -> No
 
 
 def test_parents_stand_before_their_chicks_whatever_the_order_of_entry(book: Book) -> None:
-    severn, sorrel = founders(book)
+    _severn, sorrel = founders(book)
     chick = bird(book, "W25-01", Sex.HEN, "", name="Clover")
     add(book, chick)
     late = bird(book, "W22-01", Sex.COCK, "", name="Tamar")
