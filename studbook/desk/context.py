@@ -27,5 +27,10 @@ class Context:
     questions: Questions
     settings: QSettings
     theme: Theme
-    today: date
     say: Callable[[str], None]
+
+    @property
+    def today(self) -> date:
+        """The day it is in the open book."""
+        book = self.record.open_book
+        return book.today if book is not None else date.today()

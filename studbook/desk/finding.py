@@ -2,6 +2,7 @@
 
 import unicodedata
 from collections.abc import Iterable
+from functools import cached_property
 
 from studbook.book.records import Bird
 
@@ -12,6 +13,8 @@ _PLAIN = str.maketrans(
 
 def fold(text: str) -> str:
     """`text` without case and accents: "Øland" and "oland" are the same."""
+    if text.isascii():
+        return text.lower()
     plain = unicodedata.normalize("NFKD", text.casefold())
     return "".join(sign for sign in plain if not unicodedata.combining(sign)).translate(_PLAIN)
 
@@ -20,16 +23,21 @@ class Finder:
     """The birds of one snapshot, ready to be searched."""
 
     def __init__(self, birds: Iterable[Bird]) -> None:
-        self._birds = [(fold(bird.mark), fold(bird.name), _all_marks(bird), bird) for bird in birds]
+        self._birds = birds
+
+    @cached_property
+    def _keys(self) -> list[tuple[str, str, str, Bird]]:
+        """Made when the first letter is typed."""
+        return [(fold(bird.mark), fold(bird.name), _all_marks(bird), bird) for bird in self._birds]
 
     def find(self, text: str, limit: int = 50) -> list[Bird]:
         """The birds that fit `text`, best first: whole mark or name, their beginnings, then any part."""
         words = fold(text).split()
         if not words:
-            return [bird for _mark, _name, _marks, bird in self._birds[:limit]]
+            return [bird for _mark, _name, _marks, bird in self._keys[:limit]]
         whole = " ".join(words)
         ranked: tuple[list[Bird], ...] = ([], [], [])
-        for mark, name, marks, bird in self._birds:
+        for mark, name, marks, bird in self._keys:
             if not all(word in name or word in marks for word in words):
                 continue
             if whole in (mark, name):

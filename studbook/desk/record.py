@@ -3,23 +3,38 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from PySide6.QtCore import QObject, Signal
 
+from studbook import places
 from studbook.book.errors import BookUnusable, Problem, RecordProblems
 from studbook.book.records import BirdId, BookDetails, Entry, Snapshot
 from studbook.desk.work import Progress, Workers
 
 if TYPE_CHECKING:
     from studbook.book.changes import Change
-    from studbook.book.opening import Book
+    from studbook.book.door import Book
+
+SAMPLE_NAME = "demo_flock.db"
+"""What the sample book is called, and the user's copy of it."""
 
 T = TypeVar("T")
 Done = Callable[[Entry, Snapshot], None]
 Refused = Callable[[tuple[Problem, ...]], None]
+
+
+@dataclass(frozen=True)
+class OpenBook:
+    """What the window knows of the open book."""
+
+    path: Path
+    today: date
+    read_only: bool
+    snapshot: Snapshot
 
 
 class Record(QObject):
@@ -40,7 +55,7 @@ class Record(QObject):
     broke
         A bug (Exception).
     closed
-        No book is open any more.
+        No book is open: what was asked for could not be opened.
     """
 
     opened = Signal(object)
@@ -52,34 +67,40 @@ class Record(QObject):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._thread = Workers(1, "record", self)
-        self._thread.broke.connect(self.broke)
+        self.crew = Workers(1, "record", self)
+        self.crew.broke.connect(self.broke)
         self._book: Book | None = None
-        self.snapshot: Snapshot | None = None
-        self.path: Path | None = None
-        self.read_only = False
+        self.open_book: OpenBook | None = None
+
+    @property
+    def snapshot(self) -> Snapshot | None:
+        """The book as it was after the last change, or None when none is open."""
+        return self.open_book.snapshot if self.open_book else None
 
     def open(self, path: Path, *, today: date | None = None) -> None:
-        """Open the book at `path` in place of the one that is open."""
+        """Open the book at `path` in place of the one that is open; the sample book opens as a copy."""
 
-        def job(_progress: Progress) -> tuple[Snapshot, Path, bool]:
-            from studbook.book.opening import open_book
+        def job(_progress: Progress) -> OpenBook:
+            from studbook.book import opening
 
-            book = open_book(path, today=today)
-            return self._take_over(book)
+            is_sample = opening.is_sample(path) or path.resolve() == _own_sample().resolve()
+            chosen = opening.working_copy(path) if opening.is_sample(path) else path
+            if self._book is not None and self._book.path.resolve() == chosen.resolve():
+                return _described(self._book)
+            day = today or (opening.SAMPLE_TODAY if is_sample else None)
+            return self._take_over(opening.open_book(chosen, today=day))
 
-        self._thread.run(job, self._opened, failed=self._refused_to_open)
+        self.crew.run(job, self._opened, failed=self._refused_to_open)
 
     def create(self, path: Path, details: BookDetails) -> None:
         """Make an empty book at `path` and open it."""
 
-        def job(_progress: Progress) -> tuple[Snapshot, Path, bool]:
-            from studbook.book.opening import create_book
+        def job(_progress: Progress) -> OpenBook:
+            from studbook.book import opening
 
-            book = create_book(path, details)
-            return self._take_over(book)
+            return self._take_over(opening.create_book(path, details))
 
-        self._thread.run(job, self._opened, failed=self._refused_to_open)
+        self.crew.run(job, self._opened, failed=self._refused_to_open)
 
     def apply(
         self, change: Change, why: str = "", *, done: Done | None = None, refused: Refused | None = None
@@ -99,9 +120,16 @@ class Record(QObject):
         """What the record would say to `change`; the newest question of a `key` wins."""
         return self.ask(lambda book: book.preview(change), answer, key=key)
 
-    def search(self, text: str, answer: Callable[[tuple[BirdId, ...]], None], *, limit: int = 50) -> int:
-        """The birds whose mark, name or note holds `text`."""
-        return self.ask(lambda book: book.search(text, limit), answer, key=("search", id(answer)))
+    def search(
+        self,
+        text: str,
+        answer: Callable[[tuple[BirdId, ...]], None],
+        *,
+        limit: int = 50,
+        key: object = "search",
+    ) -> int:
+        """The birds whose marks or name hold `text`; the newest question of a `key` wins."""
+        return self.ask(lambda book: book.search(text, limit), answer, key=key)
 
     def ask(self, question: Callable[[Book], T], answer: Callable[[T], None], *, key: object = None) -> int:
         """Run `question` on the record thread and give its frozen answer to `answer`."""
@@ -109,11 +137,11 @@ class Record(QObject):
         def job(_progress: Progress) -> T:
             return question(self._held())
 
-        return self._thread.run(job, answer, failed=self._failed, key=key)
+        return self.crew.run(job, answer, failed=self._failed, key=key)
 
     def cancel(self, ticket: int) -> None:
         """Drop a question; a change that has begun is still saved."""
-        self._thread.cancel(ticket)
+        self.crew.cancel(ticket)
 
     def shut(self) -> None:
         """Close the book and end the thread; every change that was asked for is saved first."""
@@ -123,26 +151,26 @@ class Record(QObject):
                 self._book.close()
                 self._book = None
 
-        self._thread.run(job)
-        self._thread.finish()
-        self.snapshot = None
+        self.crew.run(job)
+        self.crew.finish()
+        self.open_book = None
 
     def _held(self) -> Book:
         if self._book is None:
             raise BookUnusable("no book is open")
         return self._book
 
-    def _take_over(self, book: Book) -> tuple[Snapshot, Path, bool]:
+    def _take_over(self, book: Book) -> OpenBook:
         """On the record thread: `book` replaces the one that was open, once it can be read."""
-        snapshot = book.snapshot()
+        described = _described(book)
         if self._book is not None:
             self._book.close()
         self._book = book
-        return snapshot, book.path, book.read_only
+        return described
 
-    def _opened(self, answer: tuple[Snapshot, Path, bool]) -> None:
-        self.snapshot, self.path, self.read_only = answer
-        self.opened.emit(self.snapshot)
+    def _opened(self, book: OpenBook) -> None:
+        self.open_book = book
+        self.opened.emit(book.snapshot)
 
     def _change(self, step: Callable[[Book], Entry], done: Done | None, refused: Refused | None) -> int:
         def job(_progress: Progress) -> tuple[Entry, Snapshot]:
@@ -150,10 +178,12 @@ class Record(QObject):
             return step(book), book.snapshot()
 
         def saved(answer: tuple[Entry, Snapshot]) -> None:
-            entry, self.snapshot = answer
-            self.changed.emit(entry, self.snapshot)
+            entry, snapshot = answer
+            if self.open_book is not None:
+                self.open_book = replace(self.open_book, snapshot=snapshot)
+            self.changed.emit(entry, snapshot)
             if done is not None:
-                done(entry, self.snapshot)
+                done(entry, snapshot)
 
         def failed(error: Exception) -> None:
             if isinstance(error, RecordProblems) and refused is not None:
@@ -161,11 +191,11 @@ class Record(QObject):
             else:
                 self._failed(error)
 
-        return self._thread.run(job, saved, failed=failed)
+        return self.crew.run(job, saved, failed=failed)
 
     def _refused_to_open(self, error: Exception) -> None:
         self._failed(error)
-        if self.snapshot is None:
+        if self.open_book is None:
             self.closed.emit()
 
     def _failed(self, error: Exception) -> None:
@@ -175,3 +205,12 @@ class Record(QObject):
             self.unusable.emit(str(error))
         else:
             self.broke.emit(error)
+
+
+def _described(book: Book) -> OpenBook:
+    return OpenBook(book.path, book.today, book.read_only, book.snapshot())
+
+
+def _own_sample() -> Path:
+    """Where the user's copy of the sample book lies."""
+    return places.data_folder() / SAMPLE_NAME

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from importlib import import_module
+from types import ModuleType
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
@@ -87,10 +88,12 @@ class Door:
     title: Callable[[], str]
     icon: str
 
+    def load(self) -> ModuleType:
+        """Import the room's module."""
+        return import_module(f"studbook.desk.rooms.{self.key}.room")
+
     def build(self, context: Context) -> Room:
-        """Import the room's module and make the room."""
-        module = import_module(f"studbook.desk.rooms.{self.key}.room")
-        made = module.build(context)
-        if not isinstance(made, Room):
-            raise TypeError(f"{module.__name__}.build gave no Room")
+        """Make the room."""
+        made = self.load().build(context)
+        assert isinstance(made, Room)
         return made

@@ -22,6 +22,7 @@ QLabel[role="caption"] { color: @faint; font-size: @12; font-weight: 600; }
 QLabel[role="error"] { color: @comb; font-size: @12; }
 QLabel[role="caution"] { color: @straw; font-size: @12; }
 QLabel[role="good"] { color: @moss; }
+QLabel[role="today"] { color: @comb; font-family: @serif; font-size: @16; }
 
 QFrame[rule="true"] { background: @hair; border: none; max-height: 1px; min-height: 1px; }
 QFrame[sheet="true"] { background: @sheet; border: 1px solid @hair; border-radius: 4px; }
@@ -29,12 +30,6 @@ QFrame[sheet="true"] { background: @sheet; border: 1px solid @hair; border-radiu
 QFrame#rail { background: @paper; border: none; border-right: 1px solid @hair; }
 QFrame#top_line { background: @paper; border: none; border-bottom: 1px solid @hair; }
 QFrame#strip { background: @sheet; border: none; border-top: 1px solid @hair; }
-
-QToolButton[rail="true"] { border: none; border-left: 3px solid transparent; padding: 8px 4px 8px 1px;
-    color: @faint; background: transparent; font-size: @12; border-radius: 0; }
-QToolButton[rail="true"]:hover { color: @ink; background: @wash; }
-QToolButton[rail="true"]:checked { color: @ink; border-left-color: @comb; font-weight: 600; }
-QToolButton[rail="true"]:focus { background: @selection; color: @ink; }
 
 QLineEdit, QPlainTextEdit, QTextEdit, QComboBox, QAbstractSpinBox { background: @sheet; color: @ink;
     border: 1px solid @hair; border-bottom-color: @faint; border-radius: 4px; padding: 5px 8px;
@@ -65,10 +60,14 @@ QPushButton[primary="true"]:hover { background: @comb_deep; border-color: @comb_
 QPushButton[primary="true"]:focus { border: 2px solid @ink; }
 QPushButton[primary="true"]:disabled { background: @paper; color: @faint; border: 1px dotted @faint; }
 QPushButton[link="true"] { background: transparent; border: 1px solid transparent; color: @slate;
-    padding: 2px 4px; text-align: left; min-height: 0; }
+    padding: 2px 4px 2px 0; text-align: left; min-height: 0; }
 QPushButton[link="true"]:hover { text-decoration: underline; }
 QPushButton[link="true"]:focus { border: 1px solid @comb; }
 QPushButton[link="true"]:disabled { color: @faint; border-color: transparent; }
+
+QPushButton[choice="true"] { background: transparent; border: 1px solid transparent; padding: 0; text-align: left; }
+QPushButton[choice="true"]:hover { background: @hover; }
+QPushButton[choice="true"]:focus { border: 2px solid @comb; }
 
 QToolButton { background: transparent; border: 1px solid transparent; border-radius: 4px; padding: 4px 8px;
     color: @ink; }
@@ -77,6 +76,11 @@ QToolButton:checked { background: @selection; }
 QToolButton:focus { border: 1px solid @comb; }
 QToolButton:disabled { color: @faint; }
 QToolButton::menu-indicator { image: none; }
+QToolButton[rail="true"] { border: none; border-left: 3px solid transparent; padding: 8px 4px 8px 1px;
+    color: @faint; background: transparent; font-size: @12; border-radius: 0; }
+QToolButton[rail="true"]:hover { color: @ink; background: @wash; }
+QToolButton[rail="true"]:checked { color: @ink; border-left-color: @comb; font-weight: 600; }
+QToolButton[rail="true"]:focus { border: none; border-left: 3px solid @comb; background: @selection; color: @ink; }
 
 QAbstractItemView { background: @sheet; border: 1px solid @hair; border-radius: 4px; outline: none;
     selection-background-color: @selection; selection-color: @ink; }

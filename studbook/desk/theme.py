@@ -48,6 +48,7 @@ class Role(StrEnum):
     ERROR = "error"
     CAUTION = "caution"
     GOOD = "good"
+    TODAY = "today"
 
 
 class Choice(StrEnum):
@@ -85,11 +86,17 @@ def length(pixels: float) -> int:
     return round(pixels * _text_scale)
 
 
+def set_figures(made: QFont) -> None:
+    """Give a font figures of equal width and full height."""
+    for feature in ("tnum", "lnum"):
+        made.setFeature(QFont.Tag(feature), 1)
+
+
 def font(size: Type = Type.BODY, *, serif: bool = False, bold: bool = False) -> QFont:
     """A font of the type scale at the current text size, with figures of equal width."""
     made = QFont(_families()["serif" if serif else "sans"])
     made.setPixelSize(length(size))
-    made.setFeature(QFont.Tag("tnum"), 1)
+    set_figures(made)
     if bold:
         made.setWeight(QFont.Weight.DemiBold)
     return made

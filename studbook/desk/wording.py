@@ -5,9 +5,9 @@ from datetime import date, datetime
 
 from PySide6.QtCore import QDate, QDateTime, QLocale
 
-from studbook.book.records import Bird, MarkKind, Sex, Status
+from studbook.book.records import Bird, Entry, EntryKind, MarkKind, Sex, Status
 from studbook.dates import PartialDate, Precision
-from studbook.words import _
+from studbook.words import _, plural
 
 MISSING = "–"
 """What stands where nothing is known."""
@@ -50,6 +50,21 @@ def percent_text(share: float, decimals: int = 1) -> str:
     return _("{number} %").format(number=QLocale().toString(share * 100, "f", decimals))
 
 
+_SAME_FOR_MANY = frozenset({"fowl", "guinea fowl", "quail"})
+
+
+def several(word: str, number: int) -> str:
+    """The word for a bird in the number that fits: "hen" or "hens", "goose" or "geese"."""
+    head, of, rest = word.partition(" of ")
+    if word in _SAME_FOR_MANY:
+        many = word
+    elif head.endswith("goose"):
+        many = head.removesuffix("goose") + "geese" + of + rest
+    else:
+        many = f"{head}s{of}{rest}"
+    return plural(word, many, number)
+
+
 def number_text(number: int) -> str:
     """A whole number with the locale's grouping."""
     return QLocale().toString(number)
@@ -81,6 +96,26 @@ def mark_kind_word(kind: MarkKind) -> str:
         MarkKind.TOE_PUNCH: _("toe punch"),
         MarkKind.RING_COLOUR: _("ring colour"),
     }[kind]
+
+
+def entry_label(entry: Entry) -> str:
+    """A journal entry as a line of its own, with a capital."""
+    said = {
+        EntryKind.CHANGE: "{change}",
+        EntryKind.UNDO: _("Taken back: {change}"),
+        EntryKind.REDO: _("Done again: {change}"),
+    }[entry.kind].format(change=entry.label)
+    return said[:1].upper() + said[1:]
+
+
+def entry_text(entry: Entry) -> str:
+    """A journal entry as the message strip says it, with what to look at."""
+    said = {
+        EntryKind.CHANGE: _("Saved: {change}."),
+        EntryKind.UNDO: _("Taken back: {change}."),
+        EntryKind.REDO: _("Done again: {change}."),
+    }[entry.kind].format(change=entry.label)
+    return " ".join([said, *(warning.message for warning in entry.warnings)])
 
 
 def bird_text(bird: Bird) -> str:

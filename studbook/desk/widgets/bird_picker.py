@@ -25,6 +25,14 @@ from studbook.words import _
 
 _SHOWN = 12
 
+Search = Callable[[str, Callable[[list[Bird]], None]], object]
+"""Finds the birds that fit a text and hands them, best first, to a function."""
+
+
+def _within(birds: Iterable[Bird]) -> Search:
+    finder = Finder(birds)
+    return lambda text, answer: answer(finder.find(text))
+
 
 class _FoundModel(QAbstractListModel):
     """The birds found, as a list model."""
@@ -70,7 +78,7 @@ class FindEdit(QLineEdit):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._finder = Finder(())
+        self._search_birds: Search = _within(())
         self.setClearButtonEnabled(True)
         self._list = QListView()
         self._list.setWindowFlags(
@@ -95,13 +103,21 @@ class FindEdit(QLineEdit):
 
     def set_birds(self, birds: Iterable[Bird]) -> None:
         """The birds that can be found."""
-        self._finder = Finder(birds)
+        self.set_search(_within(birds))
+
+    def set_search(self, search: Search) -> None:
+        """Find by other means, such as the index of the record; the answer may come later."""
+        self._search_birds = search
         self.close_list()
 
     def open_list(self) -> None:
-        """Show what fits the text (all birds for an empty line)."""
-        birds = self._finder.find(self.text())
+        """Show what fits the text (the first birds for an empty line)."""
+        self._search_birds(self.text(), self._show_found)
+
+    def _show_found(self, birds: list[Bird]) -> None:
         self._found.show(birds)
+        if not self.hasFocus():
+            return
         if not birds:
             self._list.hide()
             return

@@ -37,9 +37,9 @@ class MessageStrip(QFrame):
         self._timer.setInterval(_SECONDS * 1000)
         self._timer.timeout.connect(self.clear)
 
-    def say(self, text: str, *, undoable: bool = False, wrong: bool = False) -> None:
+    def say(self, text: str, *, undoable: bool = False, wrong: bool = False, cautious: bool = False) -> None:
         """Show `text`; with an Undo link when it can be taken back."""
-        set_role(self._words, Role.ERROR if wrong else None)
+        set_role(self._words, Role.ERROR if wrong else Role.CAUTION if cautious else None)
         self._words.setText(text)
         self._words.setToolTip(text)
         self._undo.setVisible(undoable)

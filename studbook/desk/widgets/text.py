@@ -3,16 +3,20 @@
 from collections.abc import Callable
 
 from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QWidget
 
 from studbook.desk import icons
-from studbook.desk.theme import Role, length, space
+from studbook.desk.theme import Role, length, set_figures, space
 
 
 def label(text: str, role: Role | None = None, *, wraps: bool = False) -> QLabel:
     """A label whose type and colour follow from its role."""
     made = QLabel(text)
     made.setTextFormat(Qt.TextFormat.PlainText)
+    face = QFont()
+    set_figures(face)
+    made.setFont(face)
     if role is not None:
         made.setProperty("role", str(role))
     if wraps:
@@ -43,7 +47,7 @@ def rule() -> QFrame:
     return made
 
 
-def button(text: str, run: Callable[[], None], *, icon: str = "", primary: bool = False) -> QPushButton:
+def button(text: str, run: Callable[[], object], *, icon: str = "", primary: bool = False) -> QPushButton:
     """A push button; one of a view at most is `primary`."""
     made = QPushButton(text)
     made.setProperty("primary", primary)
@@ -55,7 +59,7 @@ def button(text: str, run: Callable[[], None], *, icon: str = "", primary: bool 
     return made
 
 
-def link(text: str, run: Callable[[], None]) -> QPushButton:
+def link(text: str, run: Callable[[], object]) -> QPushButton:
     """A text that goes deeper."""
     made = QPushButton(text)
     made.setProperty("link", True)
