@@ -1,0 +1,244 @@
+"""Whom with whom: the expected inbreeding of every possible pair, and for each hen the cocks that suit her.
+
+Everything here is a plain function of a snapshot, its `Relatedness` and the day; the advice is frozen
+and free of arrays, so that the window can hold it.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+from studbook.book.records import Bird, BirdId, Snapshot
+from studbook.book.relatedness import Explanation, Relatedness, Unknown
+from studbook.genetics.relationship import Degree, Relationship
+from studbook.planning.candidates import is_old_enough
+
+LIMIT = 0.0625
+"""The expected F above which a pair is greyed unless the keeper says otherwise: chicks of first cousins."""
+
+CLOSE = 0.125
+"""From the chicks of half sibs on, less hatch and vigour are to be expected (common practice)."""
+
+WELL_KNOWN = 2.0
+"""Complete generation equivalents with all grandparents known; below, a low figure is worth little."""
+
+SUGGESTED = 3
+"""How many cocks are proposed for each hen."""
+
+PATHS_LISTED = 4
+"""How many paths through each common ancestor are listed; their count is always exact."""
+
+_SAME = 1e-9
+"""Figures closer than this are equal."""
+
+
+class Caution(StrEnum):
+    """What speaks against a pair."""
+
+    SAME_BIRD = "same bird"
+    PARENT = "parent and chick"
+    FULL_SIBS = "full sibs"
+    CLOSE = "close"
+    OVER_LIMIT = "over the limit"
+    COCK_TOO_YOUNG = "cock too young"
+    HEN_TOO_YOUNG = "hen too young"
+
+
+@dataclass(frozen=True, slots=True)
+class Prospect:
+    """One cock for one hen.
+
+    Attributes
+    ----------
+    expected
+        The F their chicks would have.
+    relationship
+        What the cock is to the hen.
+    cock_generations, hen_generations
+        Complete generation equivalents known of each.
+    flock_kinship
+        The mean kinship of the cock with the flock: low means that he carries what is rare in it.
+    """
+
+    cock: BirdId
+    hen: BirdId
+    expected: float
+    relationship: Relationship
+    cock_generations: float
+    hen_generations: float
+    flock_kinship: float
+    cautions: tuple[Caution, ...] = ()
+
+    @property
+    def less_known(self) -> BirdId:
+        """The one of the two of whose ancestors less is known."""
+        return self.cock if self.cock_generations <= self.hen_generations else self.hen
+
+    @property
+    def generations(self) -> float:
+        """How much is known of the less known one."""
+        return min(self.cock_generations, self.hen_generations)
+
+
+@dataclass(frozen=True, slots=True)
+class HenAdvice:
+    """The cocks for one hen, the best first, `SUGGESTED` at most; `within` counts those under the limit."""
+
+    hen: BirdId
+    within: int
+    prospects: tuple[Prospect, ...] = ()
+
+
+@dataclass(frozen=True)
+class Advice:
+    """Every pair of some cocks and hens.
+
+    Attributes
+    ----------
+    unknown
+        How unknown parents are taken in every figure here.
+    expected
+        The F of the chicks: a row for each cock, in it a figure for each hen.
+    """
+
+    unknown: Unknown
+    limit: float
+    cocks: tuple[BirdId, ...]
+    hens: tuple[BirdId, ...]
+    expected: tuple[tuple[float, ...], ...]
+    by_hen: tuple[HenAdvice, ...]
+
+    @property
+    def hens_without(self) -> tuple[BirdId, ...]:
+        """The hens for whom no cock stays within the limit."""
+        return tuple(advice.hen for advice in self.by_hen if not advice.within)
+
+
+@dataclass(frozen=True)
+class PairStudy:
+    """One pair opened up: `prospect` and `explanation` in the figure asked for, and F both ways."""
+
+    prospect: Prospect
+    unknown: Unknown
+    explanation: Explanation
+    by_convention: float
+    cautious: float
+
+
+def is_over(expected: float, limit: float) -> bool:
+    """True when a figure is above the limit; exactly at it is not."""
+    return expected > limit + _SAME
+
+
+def advise(
+    snapshot: Snapshot,
+    relatedness: Relatedness,
+    cocks: Sequence[BirdId],
+    hens: Sequence[BirdId],
+    today: date,
+    limit: float = LIMIT,
+) -> Advice:
+    """The matrix of expected F and, hen by hen, the cocks that suit her.
+
+    A lower expected F comes first; where two are equal, the cock less related to the flock, since
+    his blood is the rarer.
+    """
+    if not cocks or not hens:
+        nobody = tuple(HenAdvice(hen, 0) for hen in hens)
+        return Advice(relatedness.unknown, limit, tuple(cocks), tuple(hens), tuple(() for _ in cocks), nobody)
+    expected = relatedness.kinship(cocks, hens)
+    in_flock = _flock_kinship(snapshot, relatedness, cocks)
+    by_hen = []
+    for place, hen in enumerate(hens):
+        column: list[float] = expected[:, place].tolist()
+        order = sorted(range(len(cocks)), key=lambda row: (round(column[row] / _SAME), in_flock[row], row))
+        prospects = tuple(
+            _prospect(snapshot, relatedness, cocks[row], hen, column[row], in_flock[row], today, limit)
+            for row in order[:SUGGESTED]
+        )
+        within = sum(not is_over(figure, limit) for figure in column)
+        by_hen.append(HenAdvice(hen, within, prospects))
+    return Advice(
+        relatedness.unknown,
+        limit,
+        tuple(cocks),
+        tuple(hens),
+        tuple(tuple(row) for row in expected.tolist()),
+        tuple(by_hen),
+    )
+
+
+def study(
+    snapshot: Snapshot,
+    by_convention: Relatedness,
+    cautious: Relatedness,
+    unknown: Unknown,
+    cock: BirdId,
+    hen: BirdId,
+    today: date,
+    limit: float = LIMIT,
+) -> PairStudy:
+    """One pair with everything there is to say about it."""
+    asked = cautious if unknown is Unknown.FLOCK else by_convention
+    figures = {way.unknown: float(way.kinship([cock], [hen])[0, 0]) for way in (by_convention, cautious)}
+    in_flock = _flock_kinship(snapshot, asked, [cock])[0]
+    return PairStudy(
+        _prospect(snapshot, asked, cock, hen, figures[unknown], in_flock, today, limit),
+        unknown,
+        asked.explain(cock, hen, PATHS_LISTED),
+        figures[Unknown.UNRELATED],
+        figures[Unknown.FLOCK],
+    )
+
+
+def _flock_kinship(snapshot: Snapshot, relatedness: Relatedness, cocks: Sequence[BirdId]) -> list[float]:
+    """The mean kinship of each cock with the living birds of his species."""
+    kind = snapshot.bird(cocks[0]).species
+    flock = [bird.id for bird in snapshot.living if bird.species == kind] or list(cocks)
+    mean: list[float] = relatedness.kinship(cocks, flock).mean(axis=1).tolist()
+    return mean
+
+
+def _prospect(
+    snapshot: Snapshot,
+    relatedness: Relatedness,
+    cock: BirdId,
+    hen: BirdId,
+    expected: float,
+    flock_kinship: float,
+    today: date,
+    limit: float,
+) -> Prospect:
+    relationship = relatedness.relationship(hen, cock)
+    return Prospect(
+        cock,
+        hen,
+        expected,
+        relationship,
+        float(relatedness.generations[snapshot.rows[cock]]),
+        float(relatedness.generations[snapshot.rows[hen]]),
+        flock_kinship,
+        tuple(_cautions(relationship, snapshot.bird(cock), snapshot.bird(hen), expected, today, limit)),
+    )
+
+
+def _cautions(
+    relationship: Relationship, cock: Bird, hen: Bird, expected: float, today: date, limit: float
+) -> list[Caution]:
+    if relationship.degree is Degree.SAME:
+        return [Caution.SAME_BIRD]
+    found: list[Caution] = []
+    if relationship.degree in (Degree.PARENT, Degree.OFFSPRING):
+        found.append(Caution.PARENT)
+    elif relationship.degree is Degree.FULL_SIB:
+        found.append(Caution.FULL_SIBS)
+    if expected > CLOSE - _SAME:
+        found.append(Caution.CLOSE)
+    if is_over(expected, limit):
+        found.append(Caution.OVER_LIMIT)
+    if not is_old_enough(cock, today):
+        found.append(Caution.COCK_TOO_YOUNG)
+    if not is_old_enough(hen, today):
+        found.append(Caution.HEN_TOO_YOUNG)
+    return found

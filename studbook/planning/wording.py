@@ -1,0 +1,242 @@
+"""Advice on pairs in sentences: which cock suits a hen, why, and what speaks against him."""
+
+from dataclasses import replace
+
+from studbook.book.records import BirdId, Sex, Snapshot
+from studbook.book.relatedness import Unknown, relationship_text
+from studbook.genetics.relationship import Degree, Relationship
+from studbook.planning.candidates import kind_of
+from studbook.planning.pairs import WELL_KNOWN, Advice, Caution, HenAdvice, PairStudy, Prospect
+from studbook.planning.sentences import BirdPart, NumberPart, Sentence, SharePart, compose
+from studbook.words import _, plural
+
+_NAMED = 3
+_ANCESTORS_NAMED = 8
+_PER_WEEK = 7
+
+
+def figure_sentence(unknown: Unknown) -> str:
+    """Which figure is shown and what it means."""
+    if unknown is Unknown.FLOCK:
+        return _(
+            "Cautious figures: an unknown parent of a home-hatched bird counts as the mean "
+            "of the birds that could have been it."
+        )
+    return _(
+        "Figures by convention: an unknown parent counts as related to nobody, "
+        "so birds with gaps in their pedigree look better than they may be."
+    )
+
+
+def summary(advice: Advice) -> Sentence:
+    """How many hens have a cock within the limit, and who has none."""
+    limit = SharePart(advice.limit, decimals=2)
+    without, count = advice.hens_without, len(advice.hens)
+    if not without:
+        text = plural(
+            "For the one hen there is a cock with whom F of the chicks stays within {limit}.",
+            "For each of the {count} hens there is a cock with whom F of the chicks stays within {limit}.",
+            count,
+        )
+        return compose(text, count=str(count), limit=limit)
+    if len(without) == count:
+        return compose(_("No pair stays within {limit}."), limit=limit)
+    if len(without) > _NAMED:
+        text = plural(
+            "For {without} of {count} hen no cock stays within {limit}.",
+            "For {without} of {count} hens no cock stays within {limit}.",
+            count,
+        )
+        return compose(text, without=str(len(without)), count=str(count), limit=limit)
+    return compose(
+        _("No cock stays within {limit} for {hens}; for every other hen there is one."),
+        limit=limit,
+        hens=_listed(without),
+    )
+
+
+def hen_sentences(advice: HenAdvice, limit: float, snapshot: Snapshot) -> tuple[Sentence, ...]:
+    """What is said of one hen: the best cock and why, what speaks against him, who comes next."""
+    if not advice.prospects:
+        return ((_("There is no cock to choose."),),)
+    best, *others = advice.prospects
+    said = [_best(best, limit, is_within=advice.within > 0)]
+    if others and abs(best.expected - others[0].expected) < 1e-9:
+        said.append((_("Of equals he is the one least related to the flock."),))
+    said += knowledge(best, snapshot) if advice.within else ()
+    said += cautions(best, snapshot)
+    texts = (_("Next comes {cock}, {relation}, with {share}."), _("Then {cock}, {relation}, with {share}."))
+    said += [_prospect(text, other) for text, other in zip(texts, others, strict=False)]
+    return tuple(said)
+
+
+def relation_phrase(found: Relationship, sex: Sex = Sex.COCK) -> str:
+    """What the cock is to the hen: "her half brother", "not related to her as far as the book knows"."""
+    match found.degree:
+        case Degree.UNRELATED:
+            return _("not related to her as far as the book knows")
+        case Degree.RELATED:
+            return _("related to her") if found.certain else _("probably related to her")
+        case Degree.SAME:
+            return _("the same bird")
+    phrase = _("her {relationship}") if found.certain else _("probably her {relationship}")
+    return phrase.format(relationship=relationship_text(replace(found, certain=True), sex))
+
+
+def knowledge(prospect: Prospect, snapshot: Snapshot) -> tuple[Sentence, ...]:
+    """A word on how little is known behind the figure, where it is little."""
+    if prospect.generations >= WELL_KNOWN:
+        return ()
+    bird = prospect.less_known
+    if prospect.generations == 0:
+        if snapshot.bird(bird).is_founder:
+            text = _("{bird} is a founder: nothing is known of the ancestors.")
+        else:
+            text = _("Of the ancestors of {bird} the book knows nothing, so this says little.")
+        return (compose(text, bird=BirdPart(bird)),)
+    looks_new = prospect.relationship.degree is Degree.UNRELATED
+    text = (
+        _("They look unrelated, but only {generations} generations of {bird} are known.")
+        if looks_new
+        else _("Only {generations} generations of {bird} are known.")
+    )
+    return (compose(text, generations=NumberPart(prospect.generations), bird=BirdPart(bird)),)
+
+
+def cautions(prospect: Prospect, snapshot: Snapshot) -> tuple[Sentence, ...]:
+    """What speaks against a pair, a sentence for each thing."""
+    found = prospect.cautions
+    said: list[Sentence] = []
+    if Caution.SAME_BIRD in found:
+        said.append((_("This is one and the same bird."),))
+    if Caution.PARENT in found or Caution.FULL_SIBS in found:
+        closest = _("Parent and chick") if Caution.PARENT in found else _("Full sibs")
+        said.append(
+            compose(
+                _(
+                    "{who} are as close as a mating can be: it lowers hatch and vigour and brings hidden "
+                    "faults to light. Some places forbid it: local rules and a vet decide."
+                ),
+                who=closest,
+            )
+        )
+    elif Caution.CLOSE in found:
+        said.append((_("Close mating lowers hatch and vigour."),))
+    for caution, bird, text in (
+        (
+            Caution.COCK_TOO_YOUNG,
+            prospect.cock,
+            _("{bird} is too young now: fertile from about {weeks} weeks."),
+        ),
+        (Caution.HEN_TOO_YOUNG, prospect.hen, _("{bird} is too young now: laying from about {weeks} weeks.")),
+    ):
+        if caution in found:
+            sex = snapshot.bird(bird).sex
+            weeks = round(kind_of(snapshot.bird(bird)).parent_age_days(sex) / _PER_WEEK)
+            said.append(compose(text, bird=BirdPart(bird), weeks=str(weeks)))
+    return tuple(said)
+
+
+def pair_sentences(study: PairStudy, limit: float, snapshot: Snapshot) -> tuple[Sentence, ...]:
+    """What is said of one pair: how they are related, F both ways, the limit, what is known, cautions."""
+    prospect = study.prospect
+    said = [
+        compose(
+            _("{cock} is {relation}. F of their chicks: {cautious} cautious, {convention} by convention."),
+            cock=BirdPart(prospect.cock),
+            relation=relation_phrase(prospect.relationship),
+            cautious=SharePart(study.cautious, decimals=2),
+            convention=SharePart(study.by_convention, decimals=2),
+        )
+    ]
+    if Caution.OVER_LIMIT in prospect.cautions:
+        said.append(compose(_("That is over the limit of {limit}."), limit=SharePart(limit, decimals=2)))
+    return (*said, *knowledge(prospect, snapshot), *cautions(prospect, snapshot))
+
+
+def explanation_sentences(study: PairStudy, snapshot: Snapshot) -> tuple[tuple[Sentence, ...], ...]:
+    """Where the figure comes from: for each common ancestor its part and its paths, then the sum."""
+    found = study.explanation
+    blocks: list[tuple[Sentence, ...]] = []
+    for ancestor in found.ancestors[:_ANCESTORS_NAMED]:
+        text = plural(
+            "{bird} contributes {share}, by {count} path:",
+            "{bird} contributes {share}, by {count} paths:",
+            ancestor.path_count,
+        )
+        head = compose(
+            text,
+            bird=BirdPart(ancestor.bird),
+            share=SharePart(ancestor.contribution, decimals=2),
+            count=f"{ancestor.path_count}",
+        )
+        chains = [_chain(path, ancestor.bird) for path in ancestor.paths]
+        left = ancestor.path_count - len(chains)
+        if left > 0:
+            chains.append((plural("and {n} more path", "and {n} more paths", left).format(n=left),))
+        blocks.append((head, *chains))
+    rest = found.ancestors[_ANCESTORS_NAMED:]
+    if rest:
+        text = plural(
+            "{n} more ancestor contributes {share}.",
+            "{n} more ancestors contribute {share} together.",
+            len(rest),
+        )
+        share = SharePart(sum(ancestor.contribution for ancestor in rest), decimals=2)
+        blocks.append((compose(text, n=str(len(rest)), share=share),))
+    for origin in found.origins:
+        yard = snapshot.origin(origin.origin)
+        blocks.append(
+            (
+                compose(
+                    _("Birds of {origin} are assumed to be related, which contributes {share}."),
+                    origin=yard.name if yard else "",
+                    share=SharePart(origin.contribution, decimals=2),
+                ),
+            )
+        )
+    if blocks:
+        total = SharePart(found.kinship, decimals=2)
+        blocks.append((compose(_("Together {share}: F of their chicks."), share=total),))
+    else:
+        blocks.append(((_("The book knows no ancestor they share."),),))
+    return tuple(blocks)
+
+
+def _best(prospect: Prospect, limit: float, *, is_within: bool) -> Sentence:
+    if is_within:
+        return _prospect(
+            _("{cock} suits her best: he is {relation}, and F of their chicks would be {share}."), prospect
+        )
+    head = compose(_("No cock here stays within {limit} for her."), limit=SharePart(limit, decimals=2))
+    return (*head, " ", *_prospect(_("The least is {share} with {cock}, {relation}."), prospect))
+
+
+def _prospect(text: str, prospect: Prospect) -> Sentence:
+    return compose(
+        text,
+        cock=BirdPart(prospect.cock),
+        relation=relation_phrase(prospect.relationship),
+        share=SharePart(prospect.expected, (prospect.cock, prospect.hen)),
+    )
+
+
+def _chain(path: tuple[BirdId, ...], ancestor: BirdId) -> Sentence:
+    """A path as birds, the arrows leading down from the ancestor."""
+    made: list[str | BirdPart] = []
+    is_below = False
+    for place, bird in enumerate(path):
+        if place:
+            made.append(" → " if is_below else " ← ")
+        made.append(BirdPart(bird))
+        is_below = is_below or bird == ancestor
+    return tuple(made)
+
+
+def _listed(birds: tuple[BirdId, ...]) -> Sentence:
+    listed: Sentence = (BirdPart(birds[0]),)
+    for bird in birds[1:-1]:
+        listed = compose(_("{first}, {next}"), first=listed, next=BirdPart(bird))
+    if len(birds) > 1:
+        listed = compose(_("{first} and {last}"), first=listed, last=BirdPart(birds[-1]))
+    return listed

@@ -1,0 +1,160 @@
+"""Advice on pairs, on a flock whose answers are known by hand.
+
+Expected F of the closest matings (25 % for full sibs, 12.5 % for half sibs) as in every textbook since
+Wright 1922, American Naturalist 56:330-338.
+"""
+
+import pytest
+
+from studbook.book.records import BirdId, Sex, Snapshot
+from studbook.book.relatedness import Relatedness, Unknown
+from studbook.planning.candidates import candidates
+from studbook.planning.pairs import Advice, Caution, HenAdvice, PairStudy, advise, study
+from studbook.planning.sentences import Sentence, plain
+from studbook.planning.wording import (
+    explanation_sentences,
+    hen_sentences,
+    pair_sentences,
+    summary,
+)
+from tests.planning.flock import TODAY, bird, flock
+
+
+def advice_on(snapshot: Snapshot, unknown: Unknown = Unknown.UNRELATED, limit: float = 0.0625) -> Advice:
+    chosen = candidates(snapshot, TODAY)
+    return advise(snapshot, Relatedness(snapshot, unknown), chosen.cocks, chosen.hens, TODAY, limit)
+
+
+def hen_of(advice: Advice, name: str) -> HenAdvice:
+    return next(found for found in advice.by_hen if found.hen == name)
+
+
+def study_of(snapshot: Snapshot, cock: str, hen: str, unknown: Unknown = Unknown.UNRELATED) -> PairStudy:
+    ways = Relatedness(snapshot), Relatedness(snapshot, Unknown.FLOCK)
+    return study(snapshot, *ways, unknown, BirdId(cock), BirdId(hen), TODAY)
+
+
+def said(sentences: tuple[Sentence, ...]) -> str:
+    return " ".join(
+        plain(sentence, str, lambda number, decimals: f"{number:.{decimals}f}") for sentence in sentences
+    )
+
+
+def test_the_matrix_holds_the_expected_inbreeding_of_every_pair() -> None:
+    advice = advice_on(flock())
+    figures = {
+        (cock, hen): advice.expected[row][place]
+        for row, cock in enumerate(advice.cocks)
+        for place, hen in enumerate(advice.hens)
+    }
+    assert figures["Tamar", "Hazel"] == pytest.approx(0.25)
+    assert figures["Tamar", "Bryony"] == pytest.approx(0.125)
+    assert figures["Tamar", "Elder"] == pytest.approx(0.25)
+    assert figures["Dart", "Hazel"] == 0
+
+
+def test_of_equal_cocks_the_one_less_related_to_the_flock_comes_first() -> None:
+    snapshot = flock(bird("Burdock", Sex.HEN, "2024-04-02", "W24-03", "Wye", "Sloe"))
+    bryony = hen_of(advice_on(snapshot), "Hazel")
+    assert [prospect.cock for prospect in bryony.prospects] == ["Dart", "Wye", "Tamar"]
+    assert bryony.prospects[0].flock_kinship < bryony.prospects[1].flock_kinship
+    assert bryony.within == 2
+
+
+def test_cautiously_a_cock_of_unknown_parents_is_not_new_blood() -> None:
+    by_convention = hen_of(advice_on(flock()), "Hazel")
+    cautious = hen_of(advice_on(flock(), Unknown.FLOCK), "Hazel")
+    wye = {prospect.cock: prospect.expected for prospect in by_convention.prospects}["Wye"]
+    wye_cautious = {prospect.cock: prospect.expected for prospect in cautious.prospects}["Wye"]
+    assert wye == 0
+    assert wye_cautious > 0.01
+    assert cautious.prospects[0].cock == "Dart"
+
+
+def test_sentences_name_the_best_cock_and_how_he_is_related() -> None:
+    snapshot = flock()
+    text = said(hen_sentences(hen_of(advice_on(snapshot), "Bryony"), 0.0625, snapshot))
+    assert text.startswith("Dart suits her best: he is not related to her as far as the book knows")
+    assert "Dart is a founder: nothing is known of the ancestors." in text
+    assert "Tamar, her half brother by the sire, with 12.5 %." in text
+
+
+def test_a_hen_without_a_cock_within_the_limit_is_told_so() -> None:
+    snapshot = flock()
+    chosen = candidates(snapshot, TODAY)
+    advice = advise(snapshot, Relatedness(snapshot), [BirdId("Tamar")], chosen.hens, TODAY)
+    assert set(advice.hens_without) == {"Hazel", "Bryony", "Elder"}
+    assert said((summary(advice),)) == "No pair stays within 6.25 %."
+    text = said(hen_sentences(hen_of(advice, "Hazel"), 0.0625, snapshot))
+    assert text.startswith(
+        "No cock here stays within 6.25 % for her. The least is 25.0 % with Tamar, her full brother."
+    )
+    assert "lowers hatch and vigour" in text
+    assert "local rules and a vet decide" in text
+
+
+def test_exactly_at_the_limit_is_not_over_it() -> None:
+    advice = advice_on(flock(), limit=0.125)
+    assert Caution.OVER_LIMIT not in hen_of(advice, "Bryony").prospects[-1].cautions
+    assert hen_of(advice, "Bryony").within == 3
+
+
+@pytest.mark.parametrize(
+    ("cock", "hen", "caution"),
+    [
+        ("Tamar", "Elder", Caution.PARENT),
+        ("Lune", "Hazel", Caution.PARENT),
+        ("Tamar", "Hazel", Caution.FULL_SIBS),
+        ("Tamar", "Bryony", Caution.CLOSE),
+        ("Lune", "Elder", Caution.COCK_TOO_YOUNG),
+        ("Tamar", "Tamar", Caution.SAME_BIRD),
+    ],
+)
+def test_what_speaks_against_a_pair(cock: str, hen: str, caution: Caution) -> None:
+    assert caution in study_of(flock(), cock, hen).prospect.cautions
+
+
+def test_a_young_cock_is_named_with_the_age_of_fertility() -> None:
+    snapshot = flock()
+    text = said(pair_sentences(study_of(snapshot, "Lune", "Bryony"), 0.0625, snapshot))
+    assert "Lune is too young now: fertile from about 15 weeks." in text
+
+
+def test_a_low_figure_with_little_pedigree_behind_it_is_called_so() -> None:
+    snapshot = flock()
+    text = said(pair_sentences(study_of(snapshot, "Dart", "Elder"), 0.0625, snapshot))
+    assert "Dart is a founder" in text
+    text = said(pair_sentences(study_of(snapshot, "Wye", "Bryony"), 0.0625, snapshot))
+    assert "Of the ancestors of Wye the book knows nothing" in text
+
+
+@pytest.mark.parametrize("unknown", list(Unknown))
+@pytest.mark.parametrize(
+    ("cock", "hen"), [("Tamar", "Hazel"), ("Wye", "Elder"), ("Lune", "Elder"), ("Dart", "Hazel")]
+)
+def test_contributions_add_up_to_the_figure(unknown: Unknown, cock: str, hen: str) -> None:
+    found = study_of(flock(), cock, hen, unknown)
+    total = sum(ancestor.contribution for ancestor in found.explanation.ancestors)
+    shown = found.cautious if unknown is Unknown.FLOCK else found.by_convention
+    assert total == pytest.approx(shown, abs=1e-12)
+    assert found.prospect.expected == pytest.approx(shown, abs=1e-12)
+
+
+def test_the_explanation_names_ancestors_and_paths() -> None:
+    snapshot = flock()
+    blocks = explanation_sentences(study_of(snapshot, "Tamar", "Bryony"), snapshot)
+    assert said(blocks[0]) == "Severn contributes 12.50 %, by 1 path: Tamar ← Severn → Bryony"
+    assert said(blocks[-1]) == "Together 12.50 %: F of their chicks."
+
+
+def test_unrelated_birds_share_no_ancestor() -> None:
+    snapshot = flock()
+    blocks = explanation_sentences(study_of(snapshot, "Dart", "Hazel"), snapshot)
+    assert said(blocks[0]) == "The book knows no ancestor they share."
+
+
+def test_without_cocks_there_is_no_advice_but_no_error() -> None:
+    snapshot = flock()
+    advice = advise(snapshot, Relatedness(snapshot), [], [BirdId("Hazel")], TODAY)
+    assert advice.by_hen == (HenAdvice(BirdId("Hazel"), 0),)
+    assert advise(snapshot, Relatedness(snapshot), [BirdId("Dart")], [], TODAY).expected == ((),)
