@@ -1,0 +1,356 @@
+"""The pedigree of a book as arrays, by convention and cautious.
+
+By convention an unknown parent is unrelated to every other bird. The cautious pedigree does not
+take unknown for new blood: an unknown parent of a home-hatched bird is the mean of the birds of
+its sex that could have been it. Only what is impossible excludes a bird.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from studbook.book.records import Bird, OriginId, Row, Sex, Snapshot, Status
+from studbook.genetics.pedigree import UNKNOWN, Pedigree, parents_first
+from studbook.season.species import Species, all_species, species
+
+# later than any date, and still so after some thousand generations are taken off
+_NEVER = 10_000_000
+
+
+@dataclass(frozen=True, eq=False)
+class BookPedigree:
+    """The pedigree of a snapshot.
+
+    Attributes
+    ----------
+    pedigree
+        n nodes: the b birds of the snapshot, the means of possible parents, the related origins.
+    nodes
+        (b,) the node of each `Row`.
+    rows
+        (n,) the `Row` of each node, `UNKNOWN` for a node that is no bird.
+    origins
+        The origin of each node that stands for one.
+    """
+
+    pedigree: Pedigree
+    nodes: NDArray[np.int32]
+    rows: NDArray[np.int32]
+    origins: dict[int, OriginId]
+
+    def row(self, node: int) -> Row:
+        """The bird of a node."""
+        return Row(int(self.rows[node]))
+
+    def share_ancestors(self, bird: Row, other: Row) -> bool:
+        """True when some bird or origin is behind both."""
+        behind = self.pedigree.with_ancestors([self.nodes[bird]])
+        return bool(np.isin(behind, self.pedigree.with_ancestors([self.nodes[other]])).any())
+
+
+def conventional_pedigree(snapshot: Snapshot) -> BookPedigree:
+    """The pedigree with every unknown parent unrelated, unless an origin says otherwise."""
+    building = _Building(snapshot)
+    return building.finished(building.birds_in_order())
+
+
+def cautious_pedigree(snapshot: Snapshot) -> BookPedigree:
+    """The pedigree with unknown parents of home-hatched birds among those that could have been it."""
+    building = _Building(snapshot)
+    flock = _Flock(snapshot)
+    clutches: dict[_Clutch, list[int]] = {}
+    for row, bird in enumerate(snapshot.birds):
+        if _is_incomplete(bird):
+            for place, sex in enumerate((Sex.COCK, Sex.HEN)):
+                if any(pair[place] == UNKNOWN for pair in building.pairs[row]):
+                    clutches.setdefault(flock.clutch(row, sex), []).append(row)
+    possible = {clutch: flock.possible_parents(clutch) for clutch in clutches}
+    orderly = all(np.all(flock.latest[rows] < clutch.latest) for clutch, rows in possible.items())
+    if not orderly:
+        possible = _without_loops(building, flock, clutches, possible)
+
+    means: dict[bytes, int] = {}
+    before: dict[int, int] = {}
+    for clutch, chicks in clutches.items():
+        candidates = possible[clutch]
+        if not len(candidates):
+            continue
+        if len(candidates) == 1:
+            parent = int(candidates[0])
+        else:
+            parent = means.setdefault(candidates.tobytes(), len(building.pairs))
+            if parent == len(building.pairs):
+                building.add_mean(candidates.tolist())
+            before[parent] = min(before.get(parent, _NEVER), clutch.latest)
+        for chick in chicks:
+            building.fill(chick, clutch.sex, parent)
+    if not orderly:
+        return building.finished(parents_first([_known(pairs) for pairs in building.pairs]))
+    # a mean stands before the birds hatched on its day, a bird after all that could be its parent
+    birds = [(int(flock.latest[row]), 1, row) for row in range(len(snapshot.birds))]
+    return building.finished(
+        [
+            *building.sources(),
+            *(
+                node
+                for _, _, node in sorted([*birds, *((latest, 0, mean) for mean, latest in before.items())])
+            ),
+        ]
+    )
+
+
+def recorded_pedigree(snapshot: Snapshot) -> Pedigree:
+    """The pedigree by `Row` as written in the record, without anything assumed."""
+    pairs = [_recorded_pairs(snapshot, bird) for bird in snapshot.birds]
+    return _pedigree(pairs, np.full(len(pairs), np.nan))
+
+
+def known_pedigree(snapshot: Snapshot) -> Pedigree:
+    """The pedigree by `Row` without placeholders as parents: how much is known of each bird."""
+    pairs = [
+        [
+            (
+                UNKNOWN if sire != UNKNOWN and snapshot.birds[sire].placeholder else sire,
+                UNKNOWN if dam != UNKNOWN and snapshot.birds[dam].placeholder else dam,
+                weight,
+            )
+            for sire, dam, weight in _recorded_pairs(snapshot, bird)
+        ]
+        for bird in snapshot.birds
+    ]
+    return _pedigree(pairs, np.full(len(pairs), np.nan))
+
+
+_Pair = tuple[int, int, float]
+
+
+class _Building:
+    """A pedigree while it is put together: birds by row, then means and origins behind them."""
+
+    def __init__(self, snapshot: Snapshot) -> None:
+        self._birds = len(snapshot.birds)
+        self.pairs: list[list[_Pair]] = [_recorded_pairs(snapshot, bird) for bird in snapshot.birds]
+        self._variance: list[float] = [np.nan] * self._birds
+        self._origins: dict[int, OriginId] = {}
+        for origin in snapshot.origins:
+            if origin.self_relationship > 0:
+                self._origins[self._add([], origin.self_relationship)] = origin.id
+        nodes = {origin: node for node, origin in self._origins.items()}
+        for row, bird in enumerate(snapshot.birds):
+            node = nodes.get(bird.origin) if bird.origin is not None else None
+            if node is not None:
+                self.fill(row, Sex.COCK, node)
+                self.fill(row, Sex.HEN, node)
+
+    def _add(self, pairs: list[_Pair], variance: float) -> int:
+        self.pairs.append(pairs)
+        self._variance.append(variance)
+        return len(self.pairs) - 1
+
+    def add_mean(self, candidates: Sequence[int]) -> int:
+        """A node for the mean of `candidates`."""
+        return self._add([(row, row, 1 / len(candidates)) for row in candidates], 0.0)
+
+    def fill(self, row: int, sex: Sex, parent: int) -> None:
+        """Put `parent` where this parent of the bird is unknown."""
+        self.pairs[row] = [
+            (
+                parent if sex is Sex.COCK and sire == UNKNOWN else sire,
+                parent if sex is Sex.HEN and dam == UNKNOWN else dam,
+                weight,
+            )
+            for sire, dam, weight in self.pairs[row]
+        ]
+
+    def sources(self) -> Iterable[int]:
+        """The nodes of the related origins."""
+        return self._origins
+
+    def birds_in_order(self) -> list[int]:
+        """Origins, then the birds in the order of the snapshot."""
+        return [*self._origins, *range(self._birds)]
+
+    def finished(self, order: Sequence[int]) -> BookPedigree:
+        """The pedigree with its nodes in `order`, which has parents before offspring."""
+        place = np.full(len(self.pairs) + 1, UNKNOWN, dtype=np.int32)
+        place[list(order)] = np.arange(len(order), dtype=np.int32)
+        pairs = [
+            [(int(place[sire]), int(place[dam]), weight) for sire, dam, weight in self.pairs[node]]
+            for node in order
+        ]
+        rows = np.array([node if node < self._birds else UNKNOWN for node in order], dtype=np.int32)
+        return BookPedigree(
+            _pedigree(pairs, np.array(self._variance)[list(order)]),
+            place[: self._birds],
+            rows,
+            {int(place[node]): origin for node, origin in self._origins.items()},
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class _Clutch:
+    """Birds hatched at one time whose sire (or dam) is asked for."""
+
+    species: str
+    sex: Sex
+    earliest: int
+    latest: int
+
+
+class _Flock:
+    """Who could have been a parent of whom, by sex, species, age and presence.
+
+    Attributes
+    ----------
+    earliest, latest
+        (b,) the days between which each bird hatched, also by what is known of its certain parents
+        and of its offspring; a parent's `latest` is always before its offspring's.
+    """
+
+    def __init__(self, snapshot: Snapshot) -> None:
+        birds = snapshot.birds
+        self._birds = birds
+        self._sex = np.array([bird.sex.value for bird in birds], dtype=object)
+        self._species = np.array([bird.species for bird in birds], dtype=object)
+        self._real = np.array([not bird.placeholder for bird in birds], dtype=bool)
+        self._gap = np.array([_gap_days(bird) for bird in birds], dtype=np.int64)
+        self.earliest, self.latest = self._hatch_bounds(snapshot)
+        self._arrived = np.array(
+            [bird.arrived.earliest.toordinal() if bird.arrived else 0 for bird in birds], dtype=np.int64
+        )
+        self._last_chick = np.array([_last_chick(bird) for bird in birds], dtype=np.int64)
+
+    def clutch(self, row: int, sex: Sex) -> _Clutch:
+        """What decides who could have been this parent of a bird."""
+        return _Clutch(self._birds[row].species, sex, int(self.earliest[row]), int(self.latest[row]))
+
+    def possible_parents(self, clutch: _Clutch) -> NDArray[np.intp]:
+        """The rows of the birds that could have been it, ascending."""
+        return np.flatnonzero(
+            self._real
+            & (self._sex == clutch.sex.value)
+            & (self._species == clutch.species)
+            & (self.earliest + self._gap <= clutch.latest)
+            & (self._arrived <= clutch.latest)
+            & (self._last_chick >= clutch.earliest)
+        )
+
+    def _hatch_bounds(self, snapshot: Snapshot) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+        birds, rows = snapshot.birds, snapshot.rows
+        earliest = np.array([bird.hatched.earliest.toordinal() for bird in birds], dtype=np.int64)
+        latest = np.array(
+            [bird.hatched.latest.toordinal() if bird.hatched.is_known else _NEVER for bird in birds],
+            dtype=np.int64,
+        )
+        for row, bird in enumerate(birds):
+            for parent in (bird.sire, bird.dam):
+                if parent is not None and parent in rows:
+                    older = int(rows[parent])
+                    earliest[row] = max(earliest[row], earliest[older] + self._gap[older])
+        for row in range(len(birds) - 1, -1, -1):
+            for older in _known(_recorded_pairs(snapshot, birds[row])):
+                latest[older] = min(latest[older], latest[row] - self._gap[older])
+        return earliest, latest
+
+
+def _without_loops(
+    building: _Building,
+    flock: _Flock,
+    clutches: dict[_Clutch, list[int]],
+    possible: dict[_Clutch, NDArray[np.intp]],
+) -> dict[_Clutch, NDArray[np.intp]]:
+    """The possible parents less those that may themselves descend from the clutch.
+
+    Where dates are so vague that two birds could each be the ancestor of the other, the one that
+    certainly hatched by an earlier day may be the parent, the other not.
+    """
+    # loading takes 130 ms, and only vague dates ask for it
+    import networkx
+
+    graph = networkx.DiGraph()
+    graph.add_edges_from(
+        (parent, chick) for chick, pairs in enumerate(building.pairs) for parent in _known(pairs)
+    )
+    for clutch, chicks in clutches.items():
+        graph.add_edges_from((clutch, chick) for chick in chicks)
+        graph.add_edges_from((parent, clutch) for parent in possible[clutch].tolist())
+    knot = {
+        node: number
+        for number, nodes in enumerate(networkx.strongly_connected_components(graph))
+        for node in nodes
+    }
+    return {
+        clutch: np.array(
+            [
+                parent
+                for parent in rows.tolist()
+                if flock.latest[parent] < clutch.latest or knot[parent] != knot[clutch]
+            ],
+            dtype=np.intp,
+        )
+        for clutch, rows in possible.items()
+    }
+
+
+def _is_incomplete(bird: Bird) -> bool:
+    """True for a home-hatched bird whose unknown parents must have been birds of the flock."""
+    if bird.is_founder or bird.placeholder:
+        return False
+    return bird.hatched.is_known or bool(bird.sires or bird.dams)
+
+
+def _kind(bird: Bird) -> Species:
+    return species(bird.species if bird.species in all_species() else "chicken")
+
+
+def _gap_days(bird: Bird) -> int:
+    """The least days between the hatch of a parent and of its chick."""
+    kind = _kind(bird)
+    sexes = (Sex.COCK, Sex.HEN) if bird.sex is Sex.UNKNOWN else (bird.sex,)
+    return min(kind.parent_age_days(sex) for sex in sexes) + kind.incubation_days
+
+
+def _last_chick(bird: Bird) -> int:
+    """The last day a chick of a bird can hatch: eggs fertilised or laid before it left hatch after."""
+    if bird.status is Status.LIVING or not bird.left.is_known:
+        return _NEVER
+    kind = _kind(bird)
+    span_days = kind.storage_days + kind.incubation_days
+    if bird.sex is not Sex.HEN:
+        span_days += kind.fertile_span_days
+    return bird.left.latest.toordinal() + span_days
+
+
+def _recorded_pairs(snapshot: Snapshot, bird: Bird) -> list[_Pair]:
+    """The candidate pairs of a bird by row, weights made to sum to 1; one unknown pair if it has none."""
+    rows = snapshot.rows
+    pairs = [pair for pair in bird.pairs if pair.weight > 0]
+    if not pairs:
+        return [(UNKNOWN, UNKNOWN, 1.0)]
+    total = sum(pair.weight for pair in pairs)
+    return [
+        (
+            rows[pair.sire] if pair.sire is not None and pair.sire in rows else UNKNOWN,
+            rows[pair.dam] if pair.dam is not None and pair.dam in rows else UNKNOWN,
+            pair.weight / total,
+        )
+        for pair in pairs
+    ]
+
+
+def _known(pairs: Iterable[_Pair]) -> list[int]:
+    """The distinct known parents in some pairs."""
+    return sorted({parent for sire, dam, _ in pairs for parent in (sire, dam)} - {UNKNOWN})
+
+
+def _pedigree(nodes: Sequence[Sequence[_Pair]], variance: NDArray[np.float64]) -> Pedigree:
+    flat = [pair for pairs in nodes for pair in pairs]
+    return Pedigree.of_pairs(
+        np.cumsum([0, *(len(pairs) for pairs in nodes)]),
+        np.array([sire for sire, _, _ in flat], dtype=np.int32),
+        np.array([dam for _, dam, _ in flat], dtype=np.int32),
+        np.array([weight for _, _, weight in flat], dtype=np.float64),
+        variance,
+    )

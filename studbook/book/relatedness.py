@@ -1,0 +1,214 @@
+"""How the birds of a book are related, in numbers, in ancestors and in words."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from studbook.book.pedigree import (
+    BookPedigree,
+    cautious_pedigree,
+    conventional_pedigree,
+    known_pedigree,
+    recorded_pedigree,
+)
+from studbook.book.records import BirdId, OriginId, Sex, Snapshot
+from studbook.genetics.completeness import ancestor_count, generation_equivalents
+from studbook.genetics.explanation import explain
+from studbook.genetics.inbreeding import Diagonals, diagonals
+from studbook.genetics.kinship import kinship
+from studbook.genetics.pedigree import Pedigree
+from studbook.genetics.relationship import Degree, Relationship, Side, relationship
+from studbook.words import _
+
+
+class Unknown(StrEnum):
+    """What an unknown parent is taken for: unrelated by convention, or a bird of the flock, cautiously."""
+
+    UNRELATED = "unrelated"
+    FLOCK = "flock"
+
+
+@dataclass(frozen=True, slots=True)
+class CommonAncestor:
+    """A bird in which the lines of two birds meet, largest contribution first.
+
+    Attributes
+    ----------
+    contribution
+        Its part of the kinship.
+    path_count
+        How many paths lead through it.
+    paths
+        The strongest of them, each from the cock through the ancestor to the hen.
+    """
+
+    bird: BirdId
+    contribution: float
+    path_count: int
+    paths: tuple[tuple[BirdId, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CommonOrigin:
+    """A yard both birds descend from, whose birds are assumed to be related."""
+
+    origin: OriginId
+    contribution: float
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """Where the kinship of two birds comes from: the contributions add up to it."""
+
+    cock: BirdId
+    hen: BirdId
+    kinship: float
+    ancestors: tuple[CommonAncestor, ...]
+    origins: tuple[CommonOrigin, ...] = ()
+
+
+class Relatedness:
+    """The relatedness of all birds in one snapshot; each number is found on first use and kept."""
+
+    def __init__(self, snapshot: Snapshot, unknown: Unknown = Unknown.UNRELATED) -> None:
+        self._snapshot = snapshot
+        self.unknown = unknown
+
+    @cached_property
+    def inbreeding(self) -> NDArray[np.float64]:
+        """The inbreeding coefficient F of each bird (b,), by `Row`."""
+        found: NDArray[np.float64] = self._diagonals.self_relationship[self._book.nodes] - 1
+        return found
+
+    @cached_property
+    def generations(self) -> NDArray[np.float64]:
+        """The complete generation equivalents known of each bird (b,), by `Row`.
+
+        Placeholders are no knowledge and do not count.
+        """
+        return generation_equivalents(self._known)
+
+    def known_ancestors(self, bird: BirdId) -> int:
+        """How many distinct ancestors of a bird the book knows, placeholders left out."""
+        return ancestor_count(self._known, self._snapshot.rows[bird])
+
+    def kinship(self, cocks: Sequence[BirdId], hens: Sequence[BirdId]) -> NDArray[np.float64]:
+        """The kinship f of each cock with each hen (c, h): the F their chicks would have."""
+        return kinship(self._book.pedigree, self._nodes(cocks), self._nodes(hens), self._diagonals)
+
+    def explain(self, cock: BirdId, hen: BirdId, path_limit: int = 100) -> Explanation:
+        """The common ancestors of two birds and what each contributes to their kinship.
+
+        At most `path_limit` paths are given for each ancestor, the strongest.
+        """
+        book = self._book
+        found = explain(
+            book.pedigree,
+            int(self._nodes([cock])[0]),
+            int(self._nodes([hen])[0]),
+            self._diagonals,
+            path_limit,
+        )
+        return Explanation(
+            cock,
+            hen,
+            found.kinship,
+            tuple(
+                CommonAncestor(
+                    self._bird(ancestor.row),
+                    ancestor.contribution,
+                    ancestor.path_count,
+                    tuple(tuple(self._bird(node) for node in path) for path in ancestor.paths),
+                )
+                for ancestor in found.ancestors
+                if ancestor.row not in book.origins
+            ),
+            tuple(
+                CommonOrigin(book.origins[ancestor.row], ancestor.contribution)
+                for ancestor in found.ancestors
+                if ancestor.row in book.origins
+            ),
+        )
+
+    def relationship(self, bird: BirdId, other: BirdId) -> Relationship:
+        """What `other` is to `bird` by the record alone, whatever unknown parents may be."""
+        rows = self._snapshot.rows
+        found = relationship(self._recorded, rows[bird], rows[other])
+        if found.degree is Degree.UNRELATED and self._conventional.share_ancestors(rows[bird], rows[other]):
+            return Relationship(Degree.RELATED)
+        return found
+
+    @cached_property
+    def _book(self) -> BookPedigree:
+        return cautious_pedigree(self._snapshot) if self.unknown is Unknown.FLOCK else self._conventional
+
+    @cached_property
+    def _conventional(self) -> BookPedigree:
+        return conventional_pedigree(self._snapshot)
+
+    @cached_property
+    def _diagonals(self) -> Diagonals:
+        return diagonals(self._book.pedigree)
+
+    @cached_property
+    def _known(self) -> Pedigree:
+        return known_pedigree(self._snapshot)
+
+    @cached_property
+    def _recorded(self) -> Pedigree:
+        return recorded_pedigree(self._snapshot)
+
+    def _nodes(self, birds: Sequence[BirdId]) -> NDArray[np.int32]:
+        rows = self._snapshot.rows
+        return self._book.nodes[np.array([rows[bird] for bird in birds], dtype=np.intp)]
+
+    def _bird(self, node: int) -> BirdId:
+        return self._snapshot.birds[self._book.row(node)].id
+
+
+def relationship_text(found: Relationship, sex: Sex) -> str:
+    """What a bird of this sex is to another, in the user's language: "half sister by the sire"."""
+    cock, hen, either = _terms(found.degree)
+    text = {Sex.COCK: cock, Sex.HEN: hen}.get(sex, either)
+    if found.side is Side.SIRE:
+        text = _("{relationship} by the sire").format(relationship=text)
+    elif found.side is Side.DAM:
+        text = _("{relationship} by the dam").format(relationship=text)
+    return text if found.certain else _("probably {relationship}").format(relationship=text)
+
+
+def _terms(degree: Degree) -> tuple[str, str, str]:
+    """The words for a cock, for a hen and for either."""
+    return {
+        Degree.SAME: (_("the same bird"), _("the same bird"), _("the same bird")),
+        Degree.PARENT: (_("sire"), _("dam"), _("parent")),
+        Degree.OFFSPRING: (_("son"), _("daughter"), _("offspring")),
+        Degree.FULL_SIB: (_("full brother"), _("full sister"), _("full sib")),
+        Degree.THREE_QUARTER_SIB: (
+            _("three-quarter brother"),
+            _("three-quarter sister"),
+            _("three-quarter sib"),
+        ),
+        Degree.HALF_SIB: (_("half brother"), _("half sister"), _("half sib")),
+        Degree.GRANDPARENT: (_("grandsire"), _("granddam"), _("grandparent")),
+        Degree.GRANDOFFSPRING: (_("grandson"), _("granddaughter"), _("grandoffspring")),
+        Degree.AUNT_OR_UNCLE: (_("uncle"), _("aunt"), _("aunt or uncle")),
+        Degree.NIECE_OR_NEPHEW: (_("nephew"), _("niece"), _("niece or nephew")),
+        Degree.DOUBLE_COUSIN: (_("double cousin"), _("double cousin"), _("double cousin")),
+        Degree.GREAT_GRANDPARENT: (_("great-grandsire"), _("great-granddam"), _("great-grandparent")),
+        Degree.GREAT_GRANDOFFSPRING: (
+            _("great-grandson"),
+            _("great-granddaughter"),
+            _("great-grandoffspring"),
+        ),
+        Degree.HALF_AUNT_OR_UNCLE: (_("half uncle"), _("half aunt"), _("half aunt or uncle")),
+        Degree.HALF_NIECE_OR_NEPHEW: (_("half nephew"), _("half niece"), _("half niece or nephew")),
+        Degree.COUSIN: (_("cousin"), _("cousin"), _("cousin")),
+        Degree.HALF_COUSIN: (_("half cousin"), _("half cousin"), _("half cousin")),
+        Degree.RELATED: (_("related"), _("related"), _("related")),
+        Degree.UNRELATED: (_("unrelated"), _("unrelated"), _("unrelated")),
+    }[degree]

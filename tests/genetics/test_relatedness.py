@@ -1,0 +1,189 @@
+"""The relatedness of a book's birds: numbers, ancestors and words from a snapshot."""
+
+import subprocess
+import sys
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from studbook.book.records import Bird, BirdId, BookDetails, Origin, OriginId, Pair, Sex, Snapshot
+from studbook.book.relatedness import CommonOrigin, Relatedness, Unknown, relationship_text
+from studbook.genetics.relationship import Degree, Relationship, Side
+
+COCK, HEN = Sex.COCK, Sex.HEN
+
+
+def bird(name: str, sex: Sex = Sex.UNKNOWN, *pairs: tuple[str | None, str | None, float], **more) -> Bird:
+    return Bird(
+        BirdId(name),
+        name=name,
+        sex=sex,
+        pairs=tuple(
+            Pair(BirdId(sire) if sire else None, BirdId(dam) if dam else None, weight)
+            for sire, dam, weight in pairs
+        ),
+        **more,
+    )
+
+
+def book(*birds: Bird, origins: tuple[Origin, ...] = ()) -> Snapshot:
+    return Snapshot(1, BookDetails("b"), birds=birds, origins=origins)
+
+
+FULL_SIBS = book(
+    bird("Tamar", COCK, founder=True),
+    bird("Bramble", HEN, founder=True),
+    bird("Wye", COCK, ("Tamar", "Bramble", 1.0)),
+    bird("Sloe", HEN, ("Tamar", "Bramble", 1.0)),
+    bird("chick", Sex.UNKNOWN, ("Wye", "Sloe", 1.0)),
+)
+
+
+def test_a_chick_of_full_sibs():
+    found = Relatedness(FULL_SIBS)
+    assert found.inbreeding.tolist() == [0, 0, 0, 0, 0.25]
+    assert found.generations.tolist() == [0, 0, 1, 1, 2]
+    assert found.known_ancestors(BirdId("chick")) == 4
+    assert found.kinship([BirdId("Wye"), BirdId("Tamar")], [BirdId("Sloe")]).tolist() == [[0.25], [0.25]]
+
+
+def test_the_explanation_names_birds():
+    found = Relatedness(FULL_SIBS).explain(BirdId("Wye"), BirdId("Sloe"))
+    assert found.kinship == 0.25
+    assert {(a.bird, a.contribution, a.path_count, a.paths) for a in found.ancestors} == {
+        ("Tamar", 0.125, 1, (("Wye", "Tamar", "Sloe"),)),
+        ("Bramble", 0.125, 1, (("Wye", "Bramble", "Sloe"),)),
+    }
+
+
+def test_a_bird_not_in_the_book_has_no_kinship():
+    with pytest.raises(KeyError):
+        Relatedness(FULL_SIBS).kinship([BirdId("nobody")], [BirdId("Sloe")])
+
+
+def test_an_empty_book_has_no_numbers():
+    for unknown in Unknown:
+        assert Relatedness(book(), unknown).inbreeding.shape == (0,)
+        assert Relatedness(book(), unknown).generations.shape == (0,)
+
+
+def test_a_parent_struck_out_of_the_book_is_unknown():
+    flock = book(bird("Sloe", HEN, founder=True), bird("chick", COCK, ("gone", "Sloe", 1.0)))
+    assert Relatedness(flock).generations.tolist() == [0, 0.5]
+
+
+def test_doubtful_sires_share_their_chick():
+    flock = book(
+        bird("Tamar", COCK, founder=True),
+        bird("Severn", COCK, founder=True),
+        bird("Sloe", HEN, founder=True),
+        bird("Teasel", HEN, ("Tamar", "Sloe", 0.7), ("Severn", "Sloe", 0.3)),
+    )
+    found = Relatedness(flock).kinship([BirdId("Tamar"), BirdId("Severn")], [BirdId("Teasel")])
+    np.testing.assert_allclose(found, [[0.175], [0.075]], atol=1e-12)
+
+
+def test_weights_that_sum_to_nearly_one_are_taken_as_shares():
+    flock = book(
+        bird("Tamar", COCK, founder=True),
+        bird("Severn", COCK, founder=True),
+        bird("Dart", COCK, founder=True),
+        bird("Sloe", HEN, founder=True),
+        bird("Teasel", HEN, *((cock, "Sloe", 0.333) for cock in ("Tamar", "Severn", "Dart"))),
+    )
+    found = Relatedness(flock).kinship([BirdId("Tamar")], [BirdId("Teasel")])
+    np.testing.assert_allclose(found, [[0.25 / 3]], atol=1e-12)
+
+
+def test_placeholders_join_full_sibs_but_are_no_knowledge():
+    flock = book(
+        bird("cock of nest 3", COCK, placeholder=True),
+        bird("hen of nest 3", HEN, placeholder=True),
+        bird("Wye", COCK, ("cock of nest 3", "hen of nest 3", 1.0)),
+        bird("Sloe", HEN, ("cock of nest 3", "hen of nest 3", 1.0)),
+    )
+    for unknown in Unknown:
+        found = Relatedness(flock, unknown)
+        assert found.kinship([BirdId("Wye")], [BirdId("Sloe")]).tolist() == [[0.25]]
+        assert found.generations.tolist() == [0, 0, 0, 0]
+        assert found.known_ancestors(BirdId("Sloe")) == 0
+
+
+def test_birds_of_a_related_yard_share_half_its_self_relationship():
+    """Legarra et al. 2015, Genetics 200:455-468."""
+    yard = Origin(OriginId("yard"), "Thornbarrow", self_relationship=0.4)
+    flock = book(
+        bird("Tamar", COCK, origin=yard.id),
+        bird("Sloe", HEN, origin=yard.id),
+        bird("Wye", COCK, founder=True),
+        bird("Teasel", HEN, ("Tamar", "Sloe", 1.0)),
+        origins=(yard,),
+    )
+    found = Relatedness(flock)
+    np.testing.assert_allclose(
+        found.kinship([BirdId("Tamar"), BirdId("Wye")], [BirdId("Sloe")]), [[0.2], [0]], atol=1e-12
+    )
+    np.testing.assert_allclose(found.inbreeding, [0.2, 0.2, 0, 0.2], atol=1e-12)
+    explained = found.explain(BirdId("Tamar"), BirdId("Sloe"))
+    assert explained.ancestors == ()
+    assert explained.origins == (CommonOrigin(yard.id, pytest.approx(0.2)),)
+    assert found.relationship(BirdId("Tamar"), BirdId("Sloe")).degree is Degree.RELATED
+    assert found.generations.tolist() == [0, 0, 0, 1]
+
+
+def test_a_yard_whose_birds_are_unrelated_says_nothing():
+    yard = Origin(OriginId("yard"), "Thornbarrow")
+    flock = book(bird("Tamar", COCK, origin=yard.id), bird("Sloe", HEN, origin=yard.id), origins=(yard,))
+    found = Relatedness(flock)
+    assert found.kinship([BirdId("Tamar")], [BirdId("Sloe")]).tolist() == [[0]]
+    assert found.relationship(BirdId("Tamar"), BirdId("Sloe")).degree is Degree.UNRELATED
+
+
+def test_relationships_are_those_of_the_record_even_when_figures_are_cautious():
+    for unknown in Unknown:
+        found = Relatedness(FULL_SIBS, unknown)
+        assert found.relationship(BirdId("Wye"), BirdId("Sloe")) == Relationship(Degree.FULL_SIB)
+
+
+@pytest.mark.parametrize(
+    ("relationship", "sex", "text"),
+    [
+        (Relationship(Degree.HALF_SIB, Side.SIRE), HEN, "half sister by the sire"),
+        (Relationship(Degree.HALF_SIB, Side.DAM), COCK, "half brother by the dam"),
+        (Relationship(Degree.GRANDOFFSPRING), HEN, "granddaughter"),
+        (Relationship(Degree.PARENT), HEN, "dam"),
+        (Relationship(Degree.PARENT), COCK, "sire"),
+        (Relationship(Degree.OFFSPRING), Sex.UNKNOWN, "offspring"),
+        (Relationship(Degree.OFFSPRING, certain=False), COCK, "probably son"),
+        (Relationship(Degree.UNRELATED), HEN, "unrelated"),
+    ],
+)
+def test_words_of_relationships(relationship, sex, text):
+    assert relationship_text(relationship, sex) == text
+
+
+def test_every_degree_has_words_for_every_sex():
+    for degree in Degree:
+        for sex in Sex:
+            assert relationship_text(Relationship(degree), sex)
+
+
+def test_the_name_of_a_bird_changes_no_number():
+    renamed = replace(
+        FULL_SIBS, birds=tuple(replace(one, name=f"other {one.name}") for one in FULL_SIBS.birds)
+    )
+    np.testing.assert_array_equal(Relatedness(renamed).inbreeding, Relatedness(FULL_SIBS).inbreeding)
+
+
+def test_the_program_finds_its_numbers_without_numba_or_a_statistics_library():
+    """A book of kinships works with the default install; nothing heavier comes in unseen."""
+    code = (
+        "import sys, studbook.book.relatedness as relatedness;"
+        "from studbook.book.records import BookDetails, Snapshot;"
+        "relatedness.Relatedness(Snapshot(1, BookDetails('b'))).inbreeding;"
+        "print(*sorted({name.partition('.')[0] for name in sys.modules}"
+        " & {'numba', 'llvmlite', 'sgkit', 'xarray', 'scipy', 'networkx', 'sqlalchemy', 'PySide6'}))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == ""
