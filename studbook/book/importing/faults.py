@@ -75,19 +75,14 @@ class _Faults:
         return sorted(birds, key=lambda bird: bird not in self._rows)
 
     def edges(self, found: Iterable[Problem]) -> list[_Edge]:
-        """The parent and the chick each problem of a sire or dam is about."""
-        edges: list[_Edge] = []
+        """The parent and each chick that the problems of a sire or dam are about."""
+        edges: dict[_Edge, None] = {}
         for problem in found:
-            birds = [self._called.get(name, []) for name in problem.birds]
-            either_way = (
-                (parent, chick) for one in (0, 1) for parent in birds[one] for chick in birds[1 - one]
-            )
-            edge = next(
-                (_Edge(*pair, problem) for pair in either_way if self._is_parent(*pair, problem.field)), None
-            )
-            if edge is not None:
-                edges.append(edge)
-        return edges
+            parents, chicks = self._called.get(problem.birds[0], ()), self.birds_called(problem.birds[1:])
+            for parent in parents:
+                of_parent = (chick for chick in chicks if self._is_parent(parent, chick, problem.field))
+                edges |= {_Edge(parent, chick, problem): None for chick in of_parent}
+        return list(edges)
 
     def _is_parent(self, parent: BirdId, chick: BirdId, field: str) -> bool:
         bird = self._birds[chick]
@@ -100,6 +95,13 @@ class _Faults:
         if row is not None and column in (Column.SIRE, Column.DAM) and column not in row.cells:
             column = Column.PARENTS.value if Column.PARENTS in row.cells else ""
         return LineProblem(row.line if row else 1, column, message or problem.message, problem.severity)
+
+    def _by_problem(self, edges: Iterable[_Edge]) -> list[LineProblem]:
+        """One sentence for each problem, on the line of its first chick."""
+        first: dict[Problem, _Edge] = {}
+        for edge in edges:
+            first.setdefault(edge.problem, edge)
+        return [self.sentence(edge.problem, (edge.chick, edge.parent)) for edge in first.values()]
 
     def sex_sentences(self, edges: list[_Edge]) -> list[LineProblem]:
         """One sentence for each parent whose own sex must be wrong, else one for each cell that names it.
@@ -116,7 +118,7 @@ class _Faults:
         for parent, of_parent in by_parent.items():
             is_sire = of_parent[0].problem.field == Column.SIRE
             if len(of_parent) == 1 or parent in (right if is_sire else right_sires):
-                reported += [self.sentence(edge.problem, (edge.chick, parent)) for edge in of_parent]
+                reported += self._by_problem(of_parent)
                 continue
             chicks = some_birds([self._birds[edge.chick] for edge in of_parent])
             if is_sire:
@@ -176,11 +178,11 @@ class _Faults:
                 if suspects.isdisjoint(birds):
                     reported.append(self.sentence(problem, birds))
                 suspects.update(birds)
-        edges = self.edges(problem for problem in found if len(problem.birds) == 2)
+        edges = self.edges(problem for problem in found if len(problem.birds) > 1)
         errors = [edge for edge in edges if edge.problem.is_error]
         errors = [edge for edge in errors if suspects.isdisjoint((edge.parent, edge.chick))]
         while errors:
-            count = Counter(bird for edge in errors for bird in {edge.parent, edge.chick})
+            count = Counter(bird for edge in errors for bird in (edge.parent, edge.chick))
             suspect = max(count, key=lambda bird: count[bird])
             of_suspect = [edge for edge in errors if suspect in (edge.parent, edge.chick)]
             errors = [edge for edge in errors if edge not in of_suspect]
@@ -189,20 +191,16 @@ class _Faults:
                 edge.chick if edge.parent == suspect else edge.parent for edge in of_suspect
             )
             if len(others) == 1:
-                reported.append(
-                    self.sentence(of_suspect[0].problem, (of_suspect[0].chick, of_suspect[0].parent))
-                )
+                reported += self._by_problem(of_suspect)
                 suspects.update(others)
                 continue
             reported.append(
                 self._suspect_sentence(self._birds[suspect], [self._birds[other] for other in others])
             )
         warnings = [edge for edge in edges if not edge.problem.is_error]
-        reported += [
-            self.sentence(edge.problem, (edge.chick, edge.parent))
-            for edge in warnings
-            if suspects.isdisjoint((edge.parent, edge.chick))
-        ]
+        reported += self._by_problem(
+            edge for edge in warnings if suspects.isdisjoint((edge.parent, edge.chick))
+        )
         return reported
 
     def _suspect_sentence(self, suspect: Bird, others: list[Bird]) -> LineProblem:

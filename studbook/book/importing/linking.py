@@ -10,7 +10,7 @@ from studbook.book.importing.parentage import crosses, shares_of, sides_of
 from studbook.book.importing.plan import Answers, Candidate, WhichBird
 from studbook.book.importing.table import LineProblem
 from studbook.book.importing.values import is_unknown_word
-from studbook.book.importing.who import Register
+from studbook.book.importing.who import Register, folded
 from studbook.book.records import Bird, BirdId, Pair, Sex
 from studbook.book.rules import mark_key
 from studbook.words import _, plural
@@ -67,9 +67,10 @@ class _UnreadableError(ValueError):
 
 @dataclass
 class _Asked:
+    written: str
+    candidates: tuple[BirdId, ...] = ()
     lines: list[int] = field(default_factory=list)
     chicks: list[Bird] = field(default_factory=list)
-    candidates: tuple[BirdId, ...] = ()
 
 
 Side = Sequence[tuple[BirdId | None, float]]
@@ -120,17 +121,15 @@ class _Linking:
     def outcome(self, linked: dict[BirdId, Bird]) -> Linked:
         """Everything that was found on the way."""
         questions: list[WhichBird] = []
-        for (side, written), asked in self._asked.items():
+        for (side, key), asked in self._asked.items():
             candidates = tuple(
                 Candidate(bird, self._birds[bird].called, self._lines.get(bird)) for bird in asked.candidates
             )
-            questions.append(WhichBird(side, written, tuple(asked.lines), candidates))
-            self._problems.append(
-                LineProblem(asked.lines[0], side.value, self._which_sentence(side, written, asked))
-            )
+            questions.append(WhichBird(side, asked.written, key, tuple(asked.lines), candidates))
+            self._problems.append(LineProblem(asked.lines[0], side.value, self._which_sentence(side, asked)))
         unknown = tuple(
-            Unknown(written, side, tuple(found.chicks), tuple(found.lines))
-            for (side, written), found in self._unknown.items()
+            Unknown(found.written, side, tuple(found.chicks), tuple(found.lines))
+            for (side, _key), found in self._unknown.items()
         )
         return Linked(linked, tuple(self._problems), tuple(questions), unknown)
 
@@ -182,7 +181,7 @@ class _Linking:
         if found:
             return self._choose(draft, side, written, found)
         if not is_unknown_word(written):
-            missing = self._unknown.setdefault((side, written), _Asked())
+            missing = self._unknown.setdefault((side, folded(written)), _Asked(written))
             missing.lines.append(draft.row.line)
             missing.chicks.append(draft.bird)
         return None
@@ -202,10 +201,10 @@ class _Linking:
             return older[0] if len(older) == 1 else None
         if len(possible) == 1:
             return possible[0]
-        answer = self._answers.get((side, written))
+        answer = self._answers.get((side, folded(written)))
         if answer is not None and 0 <= answer < len(of_sex):
             return of_sex[answer]
-        asked = self._asked.setdefault((side, written), _Asked(candidates=of_sex))
+        asked = self._asked.setdefault((side, folded(written)), _Asked(written, of_sex))
         asked.lines.append(draft.row.line)
         asked.chicks.append(draft.bird)
         return None
@@ -213,7 +212,7 @@ class _Linking:
     def _is_younger(self, parent: BirdId, chick: Bird) -> bool:
         return chick.hatched.is_certainly_before(self._birds[parent].hatched)
 
-    def _which_sentence(self, side: Column, written: str, asked: _Asked) -> str:
+    def _which_sentence(self, side: Column, asked: _Asked) -> str:
         birds = [self._birds[bird] for bird in asked.candidates]
         names = [_described(bird, self._lines.get(bird.id)) for bird in birds]
         marks = [bird.mark for bird in birds]
@@ -225,7 +224,7 @@ class _Linking:
         return message.format(
             chicks=some_birds(asked.chicks),
             side=side.value,
-            written=written,
+            written=asked.written,
             birds=_either(names),
             remedy=remedy,
         )

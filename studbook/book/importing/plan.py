@@ -31,23 +31,25 @@ class Candidate:
 class WhichBird:
     """The question which bird is meant by what stands in a sire, dam or parents cell.
 
-    The answer is a place in `candidates`, which stay in this order however often the list is read.
+    Attributes
+    ----------
+    written, key
+        What the first of `lines` has, and the form in which the others have the same.
+    candidates
+        The birds it can be. The answer is a place among them; they stay in this order however often the
+        list is read.
     """
 
     side: Column
     written: str
+    key: str
     lines: tuple[int, ...]
     candidates: tuple[Candidate, ...]
-
-    @property
-    def key(self) -> tuple[Column, str]:
-        """What an answer is kept under."""
-        return self.side, self.written
 
 
 Question = WhichOrder | WhichBird
 Answers = Mapping[tuple[Column, str], int]
-"""For a `WhichBird.key`, the place of the bird meant among its candidates."""
+"""For `side` and `key` of a `WhichBird`, the place of the bird meant among its candidates."""
 
 
 @dataclass(frozen=True)

@@ -44,11 +44,11 @@ def read_table(path: Path) -> Table:
     except OSError as error:
         reason = error.strerror or str(error)
         raise BookUnusable(_("{file} cannot be read: {reason}.").format(file=path, reason=reason)) from error
-    if not content.strip():
-        raise BookUnusable(_("{file} is empty.").format(file=path))
     if is_spreadsheet(content, path):
         return _table(sheet_records(content, path), path)
     text, encoding = decoded(content, path)
+    if not text.strip(f'{DELIMITERS}" \r\n'):
+        raise BookUnusable(_("{file} is empty.").format(file=path))
     delimiter, start = delimiter_of(text)
     return _table(_csv_records(text, delimiter, start), path, encoding, delimiter)
 
@@ -89,10 +89,11 @@ def delimiter_of(text: str) -> tuple[str, int]:
         return said[1], 1
 
     def suits(delimiter: str) -> tuple[int, int]:
-        for _line, fields in _csv_records(text, delimiter, 0):
-            if any(field.strip() for field in fields):
-                return sum(column_called(field) is not None for field in fields), len(fields)
-        return 0, 0
+        try:
+            fields = next(_filled(_csv_records(text, delimiter, 0)))[1]
+        except _UnreadableLineError:
+            return 0, 0
+        return sum(column_called(field) is not None for field in fields), len(fields)
 
     return max(DELIMITERS, key=suits), 0
 
@@ -124,8 +125,13 @@ def _csv_records(text: str, delimiter: str, start: int) -> Iterator[Record]:
             yield line, tuple(fields)
 
 
+def _filled(records: Iterable[Record]) -> Iterator[Record]:
+    """The records that are not empty lines."""
+    return ((line, fields) for line, fields in records if any(field.strip() for field in fields))
+
+
 def _table(records: Iterable[Record], path: Path, encoding: str = "", delimiter: str = "") -> Table:
-    filled = ((line, fields) for line, fields in records if any(field.strip() for field in fields))
+    filled = _filled(records)
     rows: list[TableRow] = []
     problems: list[LineProblem] = []
     headings: tuple[str, ...] = ()

@@ -47,7 +47,7 @@ def sex_of(text: str) -> Sex:
     """
     key = _key(text)
     if key not in _SEX:
-        raise ValueError(text)
+        raise ValueError(f"{text!r} is not known")
     return _SEX[key]
 
 
@@ -61,7 +61,7 @@ def status_of(text: str) -> Status:
     """
     key = _key(text)
     if key not in _STATUS:
-        raise ValueError(text)
+        raise ValueError(f"{text!r} is not known")
     return _STATUS[key]
 
 
@@ -80,12 +80,12 @@ def weight_of(text: str) -> float:
     """
     text = text.strip()
     if not re.fullmatch(r"\d*[.,]?\d+(e-?\d+)?\s*%?|\d+\s*/\s*\d+", text, re.ASCII | re.IGNORECASE):
-        raise ValueError(text)
+        raise ValueError(f"{text!r} is no weight")
     if "/" in text:
         part, whole = (int(number) for number in text.split("/"))
         share = part / whole if whole else 0.0
     else:
         share = float(text.rstrip("% ").replace(",", ".")) / (100 if text.endswith("%") else 1)
     if not share > 0:
-        raise ValueError(text)
+        raise ValueError(f"{text!r} is no weight")
     return share

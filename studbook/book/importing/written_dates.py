@@ -89,7 +89,7 @@ def _plain(text: str, about: bool) -> PartialDate:
     if _SERIAL.fullmatch(text):
         day = _SERIAL_START + timedelta(days=int(float(text)))
         return _checked(day.year, day.month, day.day, about)
-    raise ValueError(text)
+    raise ValueError(f"{text!r} is no date")
 
 
 def _in_figures(first: str, second: str, third: str, about: bool) -> Mapping[DateOrder, PartialDate]:
@@ -110,7 +110,7 @@ def _in_figures(first: str, second: str, third: str, about: bool) -> Mapping[Dat
         except ValueError:
             continue
     if not found:
-        raise ValueError(f"{first}/{second}/{third}")
+        raise ValueError(f"{first}/{second}/{third} is no date")
     return found
 
 
@@ -127,7 +127,7 @@ def _full_year(text: str) -> int:
 
 def _month(word: str) -> int:
     if word not in _MONTHS:
-        raise ValueError(word)
+        raise ValueError(f"{word!r} is no month")
     return _MONTHS[word]
 
 
