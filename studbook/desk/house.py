@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from studbook.book.records import BirdId, Entry, Snapshot
@@ -37,6 +37,7 @@ class House(QStackedWidget):
         self._rooms: dict[str, Room] = {}
         self._stale: set[str] = set()
         self.key = doors[0].key
+        self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
 
     @property
     def room(self) -> Room | None:

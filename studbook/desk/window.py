@@ -210,6 +210,7 @@ class Window(QMainWindow):
         self._show_book(book)
         self._show_frame(True)
         self._house.begin()
+        self._house.setFocus()
         if self._list:
             path, self._list = self._list, ""
             self.import_list(path)
