@@ -15,12 +15,10 @@ from studbook.book.errors import BookUnusable
 from studbook.book.importing.columns import Column
 from studbook.book.importing.drafting import own_mark
 from studbook.book.importing.guard import guarded
-from studbook.book.importing.values import PLACEHOLDER, is_unknown_word
+from studbook.book.importing.values import PLACEHOLDER, UNKNOWN_PARENT, is_unknown_word
 from studbook.book.importing.who import folded
 from studbook.book.records import Bird, BirdId, Pair, Snapshot
 from studbook.words import _
-
-UNKNOWN_PARENT = "?"
 
 # what a cell of parents is cut at; a name that has it is written as an id
 _CUT_AT = re.compile(r"[|=×]|\s[xX]\s")

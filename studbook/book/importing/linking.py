@@ -9,7 +9,7 @@ from studbook.book.importing.drafting import Draft, called_in_line
 from studbook.book.importing.parentage import crosses, shares_of, sides_of
 from studbook.book.importing.plan import Answers, Candidate, WhichBird
 from studbook.book.importing.table import LineProblem
-from studbook.book.importing.values import is_unknown_word
+from studbook.book.importing.values import UNKNOWN_PARENT, is_unknown_word
 from studbook.book.importing.who import Register, folded
 from studbook.book.records import Bird, BirdId, Pair, Sex
 from studbook.book.rules import mark_key
@@ -137,7 +137,7 @@ class _Linking:
         """The candidates of one side: of the cell, or when it is empty those the book has."""
         if text is None:
             return _marginal(kept, column)
-        if found := self._register.called(text):
+        if text != UNKNOWN_PARENT and (found := self._register.called(text)):
             # a name that happens to look like a list of candidates is still a name
             return [(self._choose(draft, column, text, found), 1.0)]
         try:
@@ -177,6 +177,8 @@ class _Linking:
                 raise _UnreadableError(column, message.format(text=text, bird=self._birds[parent].called))
 
     def _find(self, draft: Draft, side: Column, written: str) -> BirdId | None:
+        if written == UNKNOWN_PARENT:
+            return None
         found = self._register.called(written)
         if found:
             return self._choose(draft, side, written, found)

@@ -23,6 +23,9 @@ _STATUS_WORDS = {
 PLACEHOLDER = "placeholder"
 """The status word of a parent of whom nothing is known but that it was one bird."""
 
+UNKNOWN_PARENT = "?"
+"""What stands for a parent not known; a bird of this name has to be written by its id."""
+
 UNKNOWN_WORDS = frozenset(
     {"?", "-", "–", "—", "unknown", "not known", "none", "n/a", "na", "nil", "unk", "u/k"}
 )
