@@ -85,6 +85,14 @@ class House(QStackedWidget):
         self.go(next(iter(self._doors)))
         self._make_next()
 
+    def rebuild(self) -> None:
+        """Make the rooms anew, for another text size, and stay in the one on view."""
+        if self._context.record.snapshot is None:
+            return
+        here = self.key
+        self.begin()
+        self.go(here)
+
     def leave(self) -> None:
         """Keep what the rooms want kept, and stop what they are doing."""
         for room in self._rooms.values():

@@ -406,13 +406,17 @@ class Table(QTableView):
 
     def save_state(self, settings: QSettings) -> None:
         """Keep column widths, order, choice and sorting."""
-        settings.setValue(f"tables/{self.objectName()}", self.horizontalHeader().saveState())
+        settings.setValue(self._state_key(), self.horizontalHeader().saveState())
 
     def restore_state(self, settings: QSettings) -> None:
         """Take back what `save_state` kept."""
-        state = settings.value(f"tables/{self.objectName()}")
+        state = settings.value(self._state_key())
         if state is not None:
             self.horizontalHeader().restoreState(state)
+
+    def _state_key(self) -> str:
+        """Widths belong to a text size."""
+        return f"tables/{self.objectName()}/{length(100)}"
 
     def _first_column(self) -> int:
         shown = self.shown_columns()

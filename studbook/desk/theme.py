@@ -141,9 +141,12 @@ class Theme(QObject):
     -------
     changed
         The look or the text size is another one.
+    resized
+        The text size is another one; what was laid out by `length` is to be made anew.
     """
 
     changed = Signal()
+    resized = Signal()
 
     def __init__(self, app: QApplication) -> None:
         super().__init__(app)
@@ -179,11 +182,13 @@ class Theme(QObject):
         global _text_scale
         worn = read_look(self._wants_dark())
         wear(worn)
-        _text_scale = self._system_scale * self.text_size
+        before, _text_scale = _text_scale, self._system_scale * self.text_size
         self._app.setPalette(_palette(worn))
         self._app.setFont(font())
         self._app.setStyleSheet(style_sheet(worn, length, _families()))
         self.changed.emit()
+        if _text_scale != before:
+            self.resized.emit()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() is QEvent.Type.ThemeChange and watched is self._app:

@@ -5,7 +5,16 @@ from dataclasses import dataclass, replace
 from typing import Any, Generic, TypeVar
 
 from PySide6.QtCore import QEvent, QObject
-from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QPlainTextEdit, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLineEdit,
+    QPlainTextEdit,
+    QScrollArea,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 from studbook.book.changes import Change
 from studbook.book.errors import Problem
@@ -98,15 +107,19 @@ class LedgerPage(QWidget, Generic[R]):
         self._heading = label(self._words.new, Role.HEADING)
         self._save = button(self._words.add, self._add_new, primary=True)
         self._save.setObjectName(f"{self.table.objectName()}_add")
-        beside = QWidget()
-        beside.setFixedWidth(length(300))
-        fields = QVBoxLayout(beside)
+        page = QWidget()
+        fields = QVBoxLayout(page)
         fields.setContentsMargins(space(3), 0, 0, 0)
         fields.setSpacing(space(1.5))
         fields.addWidget(self._heading)
         fields.addWidget(self._form)
         fields.addWidget(self._save)
         fields.addStretch(1)
+        beside = QScrollArea()
+        beside.setFrameShape(QFrame.Shape.NoFrame)
+        beside.setWidgetResizable(True)
+        beside.setFixedWidth(length(300))
+        beside.setWidget(page)
         left = QVBoxLayout()
         left.setSpacing(space(1.5))
         left.addWidget(self.table, 1)
