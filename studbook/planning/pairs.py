@@ -13,12 +13,7 @@ from studbook.book.records import Bird, BirdId, Snapshot
 from studbook.book.relatedness import Explanation, Relatedness, Unknown
 from studbook.genetics.relationship import Degree, Relationship
 from studbook.planning.candidates import is_old_enough
-
-LIMIT = 0.0625
-"""The expected F above which a pair is greyed unless the keeper says otherwise: chicks of first cousins."""
-
-CLOSE = 0.125
-"""From the chicks of half sibs on, less hatch and vigour are to be expected (common practice)."""
+from studbook.planning.limits import CLOSE, LIMIT, SAME, is_over
 
 WELL_KNOWN = 2.0
 """Complete generation equivalents with all grandparents known; below, a low figure is worth little."""
@@ -28,9 +23,6 @@ SUGGESTED = 3
 
 PATHS_LISTED = 4
 """How many paths through each common ancestor are listed; their count is always exact."""
-
-_SAME = 1e-9
-"""Figures closer than this are equal."""
 
 
 class Caution(StrEnum):
@@ -126,11 +118,6 @@ class PairStudy:
     cautious: float
 
 
-def is_over(expected: float, limit: float) -> bool:
-    """True when a figure is above the limit; exactly at it is not."""
-    return expected > limit + _SAME
-
-
 def advise(
     snapshot: Snapshot,
     relatedness: Relatedness,
@@ -152,7 +139,7 @@ def advise(
     by_hen = []
     for place, hen in enumerate(hens):
         column: list[float] = expected[:, place].tolist()
-        order = sorted(range(len(cocks)), key=lambda row: (round(column[row] / _SAME), in_flock[row], row))
+        order = sorted(range(len(cocks)), key=lambda row: (round(column[row] / SAME), in_flock[row], row))
         prospects = tuple(
             _prospect(snapshot, relatedness, cocks[row], hen, column[row], in_flock[row], today, limit)
             for row in order[:SUGGESTED]
@@ -233,7 +220,7 @@ def _cautions(
         found.append(Caution.PARENT)
     elif relationship.degree is Degree.FULL_SIB:
         found.append(Caution.FULL_SIBS)
-    if expected > CLOSE - _SAME:
+    if expected > CLOSE - SAME:
         found.append(Caution.CLOSE)
     if is_over(expected, limit):
         found.append(Caution.OVER_LIMIT)

@@ -6,6 +6,7 @@ from studbook.book.records import BirdId, Sex, Snapshot
 from studbook.book.relatedness import Unknown, relationship_text
 from studbook.genetics.relationship import Degree, Relationship
 from studbook.planning.candidates import kind_of
+from studbook.planning.limits import SAME
 from studbook.planning.pairs import WELL_KNOWN, Advice, Caution, HenAdvice, PairStudy, Prospect
 from studbook.planning.sentences import BirdPart, NumberPart, Sentence, SharePart, compose
 from studbook.words import _, plural
@@ -61,7 +62,7 @@ def hen_sentences(advice: HenAdvice, limit: float, snapshot: Snapshot) -> tuple[
         return ((_("There is no cock to choose."),),)
     best, *others = advice.prospects
     said = [_best(best, limit, is_within=advice.within > 0)]
-    if others and abs(best.expected - others[0].expected) < 1e-9:
+    if others and abs(best.expected - others[0].expected) < SAME:
         said.append((_("Of equals he is the one least related to the flock."),))
     said += knowledge(best, snapshot) if advice.within else ()
     said += cautions(best, snapshot)

@@ -1,0 +1,296 @@
+"""The matrix on screen: a figure and a tint for every pair, birds as headers, worked by keys as by mouse."""
+
+from typing import Any
+
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import (
+    QColor,
+    QContextMenuEvent,
+    QFontMetricsF,
+    QKeyEvent,
+    QPainter,
+    QPen,
+)
+from PySide6.QtWidgets import (
+    QHeaderView,
+    QMenu,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTableView,
+    QWidget,
+)
+
+from studbook.book.records import Bird
+from studbook.desk import icons
+from studbook.desk.look import Look, mix
+from studbook.desk.rooms.pairing.model import MEAN, MatrixModel
+from studbook.desk.theme import Type, font, length, look, space
+from studbook.desk.widgets.bird_line import BirdRole, line_size, paint_bird, shape_side
+from studbook.desk.widgets.chips import chip_size, paint_chip
+from studbook.desk.widgets.shapes import paint_shape
+from studbook.desk.wording import percent_text
+from studbook.words import _
+
+_WIDEST_HEN = 210
+
+
+def cell_colours(colours: Look, value: float, *, greyed: bool) -> tuple[QColor, QColor]:
+    """The ground and the ink of a figure: its tint, or the grey of the same depth when over the limit."""
+    tint = colours.tint(value)
+    if not greyed:
+        return tint, colours.ink_on(tint)
+    depth = tint.lightness()
+    ground = mix(colours.sheet, QColor(depth, depth, depth), 0.35)
+    return ground, colours.legible(colours.faint, ground, 3.0)
+
+
+class _Cells(QStyledItemDelegate):
+    """Paints the figures; what a figure looks like is worked out once for each value."""
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._made: dict[tuple[int, bool], tuple[QColor, QColor, str]] = {}
+        self._for: Look | None = None
+
+    def _looks(self, value: float, greyed: bool) -> tuple[QColor, QColor, str]:
+        if self._for is not look():
+            self._made.clear()
+            self._for = look()
+        key = (round(value * 10_000), greyed)
+        if key not in self._made:
+            self._made[key] = (*cell_colours(look(), value, greyed=greyed), percent_text(value))
+        return self._made[key]
+
+    def paint(
+        self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
+    ) -> None:
+        model = index.model()
+        assert isinstance(model, MatrixModel)
+        row, column, rect = index.row(), index.column(), option.rect
+        value = model.value(row, column)
+        greyed = model.is_greyed(row, column)
+        ground, ink, text = self._looks(value, greyed)
+        is_mean = row == MEAN or column == MEAN
+        painter.save()
+        if is_mean:
+            painter.fillRect(rect, look().sheet)
+            painter.setPen(look().ink)
+        else:
+            painter.fillRect(rect.adjusted(0, 0, -1, -1), ground)
+            painter.setPen(ink)
+        painter.setFont(font(Type.BODY, bold=model.is_best(row, column) and not greyed))
+        painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, text)
+        if is_mean:
+            painter.setPen(look().hair)
+            painter.drawLine(rect.bottomLeft(), rect.bottomRight())
+            painter.drawLine(rect.topRight(), rect.bottomRight())
+        view = option.widget
+        if isinstance(view, QTableView) and view.currentIndex() == index:
+            painter.setPen(QPen(look().comb, 3 if view.hasFocus() else 2))
+            painter.drawRect(rect.adjusted(1, 1, -2, -2))
+        painter.restore()
+
+
+class _BirdHeader(QHeaderView):
+    """A header of birds: chip over name above the columns, bird lines beside the rows."""
+
+    def __init__(self, orientation: Qt.Orientation, parent: QWidget) -> None:
+        super().__init__(orientation, parent)
+        self.setSectionsClickable(True)
+        self.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+        self.setHighlightSections(False)
+
+    def _sorting(self, section: int) -> str:
+        """The icon of the order, when this section is what is sorted by."""
+        model = self.model()
+        assert isinstance(model, MatrixModel)
+        if self.orientation() is Qt.Orientation.Horizontal:
+            found, order = model.sorted_column(), model.hens_by
+        else:
+            found, order = model.sorted_row(), model.cocks_by
+        if found != section:
+            return ""
+        return "caret-down" if order.descending else "caret-up"
+
+    def _is_current(self, section: int) -> bool:
+        view = self.parent()
+        index = view.currentIndex() if isinstance(view, QTableView) else QModelIndex()
+        is_cock = self.orientation() is Qt.Orientation.Horizontal
+        return index.isValid() and section == (index.column() if is_cock else index.row())
+
+    def paintSection(self, painter: QPainter, rect: QRect, section: int) -> None:
+        colours = look()
+        painter.save()
+        painter.fillRect(rect, colours.selection if self._is_current(section) else colours.sheet)
+        bird = self.model().headerData(section, self.orientation(), BirdRole)
+        inner = QRectF(rect).adjusted(space(0.75), space(0.5), -space(0.75), -space(0.5))
+        if not isinstance(bird, Bird):
+            painter.setFont(font(Type.SMALL))
+            painter.setPen(colours.faint)
+            painter.drawText(inner, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, _("mean"))
+        elif self.orientation() is Qt.Orientation.Vertical:
+            paint_bird(painter, inner, bird)
+        else:
+            _paint_column(painter, inner, bird)
+        painter.setPen(colours.hair)
+        painter.drawLine(rect.bottomLeft(), rect.bottomRight())
+        if sorting := self._sorting(section):
+            side = length(12)
+            corner = QRectF(rect.right() - side - 2, rect.bottom() - side - 2, side, side)
+            icons.paint(painter, corner, sorting, colours.comb)
+        painter.restore()
+
+    def sizeHint(self) -> QSize:
+        birds = [
+            bird
+            for section in range(self.count())
+            if isinstance(bird := self.model().headerData(section, self.orientation(), BirdRole), Bird)
+        ]
+        if self.orientation() is Qt.Orientation.Horizontal:
+            return QSize(0, length(54))
+        widest = max((line_size(bird).width() for bird in birds), default=0) + space(2)
+        least = max((shape_side() + chip_size(bird.mark).width() for bird in birds), default=0) + space(5)
+        return QSize(max(min(widest, length(_WIDEST_HEN)), least), 0)
+
+
+def _paint_column(painter: QPainter, rect: QRectF, bird: Bird) -> None:
+    """Shape and chip, and the name below them."""
+    side = shape_side()
+    chip = chip_size(bird.mark) if bird.mark else QSize(0, length(20))
+    wide = side + (space(0.75) + chip.width() if bird.mark else 0)
+    left = rect.center().x() - wide / 2
+    line = rect.top() + chip.height() / 2
+    paint_shape(painter, QRectF(left, line - side / 2, side, side), bird, look().ink)
+    if bird.mark:
+        place = QRectF(left + side + space(0.75), rect.top(), chip.width(), chip.height())
+        paint_chip(painter, place, bird.mark, bird.shown_mark)
+    face = font(Type.BODY, serif=True)
+    painter.setFont(face)
+    painter.setPen(look().ink)
+    name = QFontMetricsF(face).elidedText(bird.name, Qt.TextElideMode.ElideRight, rect.width())
+    below = QRectF(
+        rect.left(), rect.top() + chip.height(), rect.width(), rect.bottom() - rect.top() - chip.height()
+    )
+    painter.drawText(below, Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignVCenter, name)
+
+
+class Matrix(QTableView):
+    """Cocks across, hens down. Enter or a click opens a pair; C, H and M sort by cock, hen and mean.
+
+    Signals
+    -------
+    pair_asked
+        A pair is to be opened (tuple[BirdId, BirdId]).
+    pair_reached
+        The keyboard has reached a pair (tuple[BirdId, BirdId]).
+    bird_asked
+        The page of a bird is wanted (str, its BirdId).
+    """
+
+    pair_asked = Signal(object)
+    pair_reached = Signal(object)
+    bird_asked = Signal(str)
+
+    def __init__(self, model: MatrixModel, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("pairing_matrix")
+        self.setAccessibleName(_("Expected F of the chicks of every pair, hens down, cocks across"))
+        self.pairs = model
+        self.setHorizontalHeader(_BirdHeader(Qt.Orientation.Horizontal, self))
+        self.setVerticalHeader(_BirdHeader(Qt.Orientation.Vertical, self))
+        self.setModel(model)
+        self.setItemDelegate(_Cells(self))
+        self.setShowGrid(False)
+        self.setSelectionMode(QTableView.SelectionMode.NoSelection)
+        self.setTabKeyNavigation(False)
+        self.setHorizontalScrollMode(QTableView.ScrollMode.ScrollPerPixel)
+        self.setVerticalScrollMode(QTableView.ScrollMode.ScrollPerPixel)
+        self.setCornerButtonEnabled(False)
+        self.horizontalHeader().sectionClicked.connect(model.sort_hens)
+        self.verticalHeader().sectionClicked.connect(model.sort_cocks)
+        self.clicked.connect(self._open)
+        model.modelReset.connect(self.fit_to_text)
+        model.layoutChanged.connect(self._repaint_headers)
+        self.fit_to_text()
+
+    def fit_to_text(self) -> None:
+        """Take the sizes the texts need."""
+        cocks = [
+            bird
+            for column in range(1, self.pairs.columnCount())
+            if (bird := self.pairs.cock(column)) is not None
+        ]
+        metrics = QFontMetricsF(font(Type.BODY, bold=True))
+        figure = metrics.horizontalAdvance(percent_text(0.375)) + space(2)
+        chips = (chip_size(bird.mark).width() + shape_side() + space(2.5) for bird in cocks if bird.mark)
+        self.horizontalHeader().setDefaultSectionSize(round(max(figure, *chips, length(64))))
+        self.verticalHeader().setDefaultSectionSize(length(30))
+        if self.pairs.columnCount():
+            mean = QFontMetricsF(font(Type.SMALL)).horizontalAdvance(_("mean")) + space(3)
+            self.setColumnWidth(MEAN, round(max(figure, mean)))
+        self.updateGeometries()
+        self._repaint_headers()
+
+    def select_pair(self, pair: tuple[Any, Any]) -> None:
+        """Put the keyboard on a pair."""
+        index = self.pairs.index_of(*pair)
+        if index.isValid() and index != self.currentIndex():
+            self.setCurrentIndex(index)
+
+    def sorting_menu(self) -> QMenu:
+        """What can be done with the pair the keyboard is on."""
+        menu = QMenu(self)
+        menu.setAccessibleName(_("Sort the matrix"))
+        row, column = self.currentIndex().row(), self.currentIndex().column()
+        cock, hen = self.pairs.cock(max(column, 0)), self.pairs.hen(max(row, 0))
+        if cock is not None:
+            sort = menu.addAction(_("Sort the hens by {cock}").format(cock=cock.called))
+            sort.triggered.connect(lambda: self.pairs.sort_hens(column))
+        if hen is not None:
+            sort = menu.addAction(_("Sort the cocks by {hen}").format(hen=hen.called))
+            sort.triggered.connect(lambda: self.pairs.sort_cocks(row))
+        menu.addAction(_("Sort the hens by their mean")).triggered.connect(lambda: self.pairs.sort_hens(MEAN))
+        menu.addAction(_("Sort the cocks by their mean")).triggered.connect(
+            lambda: self.pairs.sort_cocks(MEAN)
+        )
+        for bird in (cock, hen):
+            if bird is not None:
+                go = menu.addAction(_("Go to {bird}").format(bird=bird.called))
+                go.triggered.connect(lambda _on=False, bird=bird: self.bird_asked.emit(str(bird.id)))
+        return menu
+
+    def _open(self, index: QModelIndex) -> None:
+        pair = self.pairs.pair(index)
+        if pair is not None:
+            self.pair_asked.emit(pair)
+
+    def _repaint_headers(self) -> None:
+        self.horizontalHeader().viewport().update()
+        self.verticalHeader().viewport().update()
+
+    def currentChanged(
+        self, current: QModelIndex | QPersistentModelIndex, previous: QModelIndex | QPersistentModelIndex
+    ) -> None:
+        super().currentChanged(current, previous)
+        self._repaint_headers()
+        pair = self.pairs.pair(current)
+        if pair is not None:
+            self.pair_reached.emit(pair)
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        menu = self.sorting_menu()
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.popup(event.globalPos())
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        index, key = self.currentIndex(), event.key()
+        if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._open(index)
+        elif key == Qt.Key.Key_C and index.isValid():
+            self.pairs.sort_hens(index.column())
+        elif key == Qt.Key.Key_H and index.isValid():
+            self.pairs.sort_cocks(index.row())
+        elif key == Qt.Key.Key_M:
+            self.pairs.sort_hens(MEAN)
+        else:
+            super().keyPressEvent(event)

@@ -1,0 +1,84 @@
+"""The chosen pair: how they are related, where the figure comes from, and the tree behind it."""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QSplitter, QVBoxLayout, QWidget
+
+from studbook.book.records import BirdId, Snapshot
+from studbook.desk.drawing_view import DrawingView
+from studbook.desk.rooms.pairing.numbers import PairAnswer
+from studbook.desk.rooms.pairing.sentence_view import Paragraph, SentenceView, Style
+from studbook.desk.theme import space
+from studbook.desk.widgets.bird_line import BirdLink
+from studbook.desk.widgets.text import link, rule
+from studbook.words import _
+
+
+class PairPanel(QWidget):
+    """One pair opened up.
+
+    Signals
+    -------
+    bird_asked
+        The page of a bird is wanted (str, its BirdId).
+    closed
+        The keeper is done with it.
+    """
+
+    bird_asked = Signal(str)
+    closed = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("pair_panel")
+        self.pair: tuple[BirdId, BirdId] | None = None
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(space())
+        column.addWidget(rule())
+        row = QHBoxLayout()
+        self._heads = QHBoxLayout()
+        self._heads.setSpacing(space())
+        row.addLayout(self._heads)
+        row.addStretch(1)
+        shut = link(_("Close this pair"), self.closed.emit)
+        shut.setObjectName("pair_close")
+        row.addWidget(shut)
+        column.addLayout(row)
+        self.sentences = SentenceView("pair_sentences", _("Why this pair is related"))
+        self.sentences.bird_asked.connect(self.bird_asked)
+        self.tree = DrawingView("pair_tree")
+        self.tree.bird_asked.connect(self.bird_asked)
+        self.split = QSplitter(Qt.Orientation.Horizontal)
+        self.split.setObjectName("pair_split")
+        self.split.addWidget(self.sentences)
+        self.split.addWidget(self.tree)
+        self.split.setStretchFactor(0, 2)
+        self.split.setStretchFactor(1, 3)
+        self.split.setHandleWidth(space(3))
+        self.split.setChildrenCollapsible(False)
+        column.addWidget(self.split, 1)
+
+    def begin(self, pair: tuple[BirdId, BirdId], snapshot: Snapshot) -> None:
+        """Name the pair while its answer is under way."""
+        if pair == self.pair:
+            return
+        self.pair = pair
+        while (item := self._heads.takeAt(0)) is not None:
+            if (widget := item.widget()) is not None:
+                widget.deleteLater()
+        for bird in pair:
+            head = BirdLink(snapshot.bird(bird))
+            head.asked.connect(self.bird_asked)
+            self._heads.addWidget(head)
+
+    def show_answer(self, answer: PairAnswer, snapshot: Snapshot) -> None:
+        """Show what is known of the pair."""
+        paragraphs = [Paragraph((sentence,)) for sentence in answer.sentences]
+        for head, *chains in answer.explanation:
+            paragraphs.append(Paragraph((head,), Style.BODY))
+            paragraphs += [Paragraph((chain,), Style.ITEM) for chain in chains]
+        self.sentences.show_paragraphs(paragraphs, snapshot)
+        if answer.drawing is not None:
+            self.tree.show_drawing(answer.drawing)
+        else:
+            self.tree.show_sentence(answer.refusal)

@@ -1,0 +1,452 @@
+"""The room Pairing: sentences hen by hen, the matrix beside them, the chosen pair below."""
+
+from pathlib import Path
+
+from PySide6.QtCore import QByteArray, Qt
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QComboBox,
+    QDoubleSpinBox,
+    QHBoxLayout,
+    QRadioButton,
+    QSplitter,
+    QStackedWidget,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from studbook.book.records import BirdId, Entry, Sex, Snapshot
+from studbook.desk import icons, printing
+from studbook.desk.actions import Action, Menu
+from studbook.desk.context import Context
+from studbook.desk.room import Room
+from studbook.desk.rooms.pairing.chooser import Chooser
+from studbook.desk.rooms.pairing.matrix import Matrix
+from studbook.desk.rooms.pairing.model import MatrixModel
+from studbook.desk.rooms.pairing.numbers import Answer, Numbers, PairAnswer, Question
+from studbook.desk.rooms.pairing.pair import PairPanel
+from studbook.desk.rooms.pairing.paper import PairingPaper, matrix_csv
+from studbook.desk.rooms.pairing.sentence_view import Paragraph, SentenceView, Style
+from studbook.desk.theme import Role, length, look, space
+from studbook.desk.widgets.empty_state import EmptyState
+from studbook.desk.widgets.text import button, label
+from studbook.planning.candidates import candidates, living_species
+from studbook.planning.limits import LIMIT
+from studbook.planning.sentences import BirdPart
+from studbook.season.species import all_species
+from studbook.words import _, plural
+
+
+class PairingRoom(Room):
+    """Whom with whom?"""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__(context)
+        self.setObjectName("pairing_room")
+        self._snapshot: Snapshot | None = None
+        self._numbers: Numbers | None = None
+        self._answer: Answer | None = None
+        self._species = ""
+        self.model = MatrixModel(self)
+        self.matrix = Matrix(self.model)
+        self.sentences = SentenceView("pairing_sentences", _("The cocks that suit each hen"))
+        self.panel = PairPanel()
+        self.panel.hide()
+        self.cocks = Chooser("pairing_cocks", _("Cocks"), _("add another cock"))
+        self.hens = Chooser("pairing_hens", _("Hens"), _("add another hen"))
+        self._build()
+        self.sentences.bird_asked.connect(self.bird_asked)
+        self.sentences.pair_asked.connect(self.open_pair)
+        self.matrix.bird_asked.connect(self.bird_asked)
+        self.matrix.pair_asked.connect(self.open_pair)
+        self.matrix.pair_reached.connect(self._follow)
+        self.panel.bird_asked.connect(self.bird_asked)
+        self.panel.closed.connect(self.close_pair)
+        self.cocks.changed.connect(self._ask)
+        self.hens.changed.connect(self._ask)
+        context.theme.changed.connect(self._dress)
+
+    def _build(self) -> None:
+        column = QVBoxLayout(self)
+        column.setContentsMargins(space(4), space(3), space(4), space(2))
+        column.setSpacing(space())
+        column.addLayout(self._head())
+        column.addLayout(self._choices())
+        self._basis = label("", Role.FAINT, wraps=True)
+        self._basis.setObjectName("pairing_basis")
+        column.addWidget(self._basis)
+        left = QWidget()
+        sides = QVBoxLayout(left)
+        sides.setContentsMargins(0, 0, 0, 0)
+        sides.setSpacing(space(1.5))
+        sides.addWidget(self.cocks, 2)
+        sides.addWidget(self.hens, 3)
+        self._chooser = left
+        left.hide()
+        self._beside = right = QWidget()
+        beside = QVBoxLayout(right)
+        beside.setContentsMargins(0, 0, 0, 0)
+        beside.setSpacing(space(0.5))
+        beside.addWidget(self.matrix, 1)
+        self._legend = label("", Role.SMALL, wraps=True)
+        beside.addWidget(self._legend)
+        self._across = QSplitter(Qt.Orientation.Horizontal)
+        self._across.setObjectName("pairing_across")
+        for widget, stretch in ((left, 0), (self.sentences, 2), (right, 3)):
+            self._across.addWidget(widget)
+            self._across.setStretchFactor(self._across.count() - 1, stretch)
+        self._down = QSplitter(Qt.Orientation.Vertical)
+        self._down.setObjectName("pairing_down")
+        self._down.addWidget(self._across)
+        self._down.addWidget(self.panel)
+        for splitter in (self._across, self._down):
+            splitter.setHandleWidth(space(3))
+            splitter.setChildrenCollapsible(False)
+        self._empty = QStackedWidget()
+        self._stack = QStackedWidget()
+        self._stack.addWidget(self._down)
+        self._stack.addWidget(self._empty)
+        column.addWidget(self._stack, 1)
+        for splitter in (self._across, self._down):
+            state = self.context.settings.value(f"pairing/{splitter.objectName()}")
+            if isinstance(state, QByteArray):
+                splitter.restoreState(state)
+        shut = QShortcut(QKeySequence(Qt.Key.Key_Escape), self)
+        shut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        shut.activated.connect(self.close_pair)
+
+    def _head(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.setSpacing(space())
+        row.addWidget(label(_("Pairing"), Role.TITLE))
+        row.addStretch(1)
+        self._export = button(_("Export…"), self.export, icon="export")
+        self._export.setObjectName("pairing_export")
+        self._print = button(_("Print…"), self.print_pages, icon="printer")
+        self._print.setObjectName("pairing_print")
+        row.addWidget(self._export)
+        row.addWidget(self._print)
+        return row
+
+    def _choices(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.setSpacing(space(1.5))
+        self._choose = QToolButton()
+        self._choose.setObjectName("pairing_choose")
+        self._choose.setIcon(icons.icon("list-checks"))
+        self._choose.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        self._choose.setCheckable(True)
+        self._choose.setToolTip(_("Choose the cocks and hens"))
+        self._choose.toggled.connect(self._show_chooser)
+        row.addWidget(self._choose)
+        self._kinds = QComboBox()
+        self._kinds.setObjectName("pairing_species")
+        self._kinds.setAccessibleName(_("Species"))
+        self._kinds.activated.connect(self._take_species)
+        row.addWidget(self._kinds)
+        row.addStretch(1)
+        ways = QButtonGroup(self)
+        self._cautious = QRadioButton(_("cautious"))
+        self._cautious.setObjectName("pairing_cautious")
+        self._cautious.setToolTip(
+            _(
+                "Unknown is not new blood: an unknown parent of a home-hatched bird counts as the mean "
+                "of the birds that could have been it."
+            )
+        )
+        self._convention = QRadioButton(_("by convention"))
+        self._convention.setObjectName("pairing_convention")
+        self._convention.setToolTip(
+            _("The published convention: an unknown parent is related to nobody and not inbred.")
+        )
+        self._cautious.setChecked(True)
+        figures = label(_("Figures"), Role.FAINT)
+        figures.setToolTip(
+            _(
+                "F, the inbreeding coefficient: the chance that both genes a chick has at one place "
+                "come from one gene of an ancestor its parents share."
+            )
+        )
+        row.addWidget(figures)
+        for way in (self._cautious, self._convention):
+            ways.addButton(way)
+            row.addWidget(way)
+        ways.buttonToggled.connect(lambda _way, on: self._ask() if on else None)
+        row.addSpacing(space(2))
+        caption = label(_("&Limit"), Role.FAINT)
+        self._limit = QDoubleSpinBox()
+        self._limit.setObjectName("pairing_limit")
+        self._limit.setAccessibleName(_("Limit of the expected F, in per cent"))
+        self._limit.setToolTip(
+            _(
+                "Pairs whose chicks would be above it are greyed. 6.25 % is what first cousins give, 12.5 % half sibs."
+            )
+        )
+        self._limit.setRange(0, 100)
+        self._limit.setDecimals(2)
+        self._limit.setSingleStep(0.5)
+        self._limit.setSuffix(_(" %"))
+        self._limit.setValue(LIMIT * 100)
+        self._limit.setKeyboardTracking(False)
+        self._limit.valueChanged.connect(self._take_limit)
+        caption.setBuddy(self._limit)
+        row.addWidget(caption)
+        row.addWidget(self._limit)
+        return row
+
+    @property
+    def answer(self) -> Answer | None:
+        """What is shown."""
+        return self._answer
+
+    @property
+    def question(self) -> Question:
+        """What the controls ask for."""
+        return Question(
+            self.cocks.chosen,
+            self.hens.chosen,
+            self._cautious.isChecked(),
+            self._limit.value() / 100,
+            self.context.today,
+        )
+
+    def actions_here(self) -> tuple[Action, ...]:
+        def has_pairs() -> bool:
+            return self._answer is not None and self.model.rowCount() > 0
+
+        return (
+            Action("pairing.choose", _("&Choose cocks and hens"), self._choose.toggle, Menu.BIRDS, group=3),
+            Action(
+                "pairing.export", _("&Export the pairing matrix…"), self.export, Menu.BIRDS, enabled=has_pairs,
+                icon="export", group=3,
+            ),
+            Action(
+                "pairing.print", _("&Print the pairing matrix…"), self.print_pages, Menu.BIRDS,
+                enabled=has_pairs, icon="printer", group=3,
+            ),
+        )  # fmt: skip
+
+    def show_snapshot(self, snapshot: Snapshot, entry: Entry | None = None) -> None:
+        self._snapshot = snapshot
+        self._numbers = Numbers(snapshot)
+        kinds = living_species(snapshot)
+        if self._species not in kinds:
+            self._species = kinds[0] if kinds else snapshot.details.species
+        table = all_species()
+        self._kinds.clear()
+        for code in kinds:
+            self._kinds.addItem(table[code].plural if code in table else code, code)
+        self._kinds.setCurrentIndex(self._kinds.findData(self._species))
+        self._kinds.setVisible(len(kinds) > 1)
+        self._propose()
+
+    def _propose(self) -> None:
+        """Give the choosers the birds of the species."""
+        if self._snapshot is None:
+            return
+        proposed = candidates(self._snapshot, self.context.today, self._species)
+        of_kind = [
+            bird for bird in self._snapshot.birds if bird.species == self._species and not bird.placeholder
+        ]
+        self.cocks.set_birds((bird for bird in of_kind if bird.sex is Sex.COCK), proposed.cocks)
+        self.hens.set_birds((bird for bird in of_kind if bird.sex is Sex.HEN), proposed.hens)
+        self._ask()
+
+    def _take_species(self) -> None:
+        self._species = self._kinds.currentData()
+        self.close_pair()
+        self._propose()
+
+    def _take_limit(self) -> None:
+        self.model.set_limit(self._limit.value() / 100)
+        self.matrix.viewport().update()
+        self._ask()
+
+    def _show_chooser(self, shown: bool) -> None:
+        self._chooser.setVisible(shown)
+        if shown:
+            self._stack.setCurrentWidget(self._down)
+            self.cocks.list.setFocus()
+        else:
+            self._show_state()
+
+    def _ask(self) -> None:
+        """Ask for the advice on what is chosen now."""
+        numbers, question = self._numbers, self.question
+        if numbers is None:
+            return
+        self._name_choice(question)
+        self._show_state()
+        self.context.workers.run(
+            lambda _progress: numbers.advise(question),
+            self._show_answer,
+            key=("pairing", "advice"),
+        )
+
+    def _show_answer(self, answer: Answer) -> None:
+        if self._snapshot is None:
+            return
+        self._answer = answer
+        self.model.show_advice(answer.advice, self._snapshot)
+        self._write_sentences()
+        self._show_state()
+        pair = self.panel.pair
+        if pair is None:
+            return
+        if pair[0] in answer.advice.cocks and pair[1] in answer.advice.hens:
+            self.matrix.select_pair(pair)
+            self._study(pair)
+        else:
+            self.close_pair()
+
+    def _write_sentences(self) -> None:
+        if self._answer is None or self._snapshot is None:
+            return
+        self._basis.setText(self._answer.basis)
+        self._legend.setText(
+            _(
+                "F of the chicks. Grey: over the limit. Bold: suits the hen best. A header sorts; so do C, H and M."
+            )
+        )
+        paragraphs = [Paragraph((self._answer.summary,), Style.LEAD)]
+        for hen, sentences in self._answer.by_hen:
+            paragraphs.append(Paragraph(((BirdPart(hen),),), Style.HEAD))
+            paragraphs.append(Paragraph(sentences))
+        self.sentences.show_paragraphs(paragraphs, self._snapshot)
+
+    def _name_choice(self, question: Question) -> None:
+        cocks, hens = len(question.cocks), len(question.hens)
+        self._choose.setText(
+            _("{cocks} and {hens}").format(
+                cocks=plural("{n} cock", "{n} cocks", cocks).format(n=cocks),
+                hens=plural("{n} hen", "{n} hens", hens).format(n=hens),
+            )
+        )
+
+    def _show_state(self) -> None:
+        """The advice, or what is missing for it."""
+        question = self.question
+        complete = bool(question.cocks and question.hens)
+        for control in (self._export, self._print):
+            control.setEnabled(complete)
+        self._basis.setVisible(complete)
+        for part in (self.sentences, self._beside):
+            part.setVisible(complete or self._chooser.isHidden())
+        if complete:
+            self._stack.setCurrentWidget(self._down)
+            return
+        self.close_pair()
+        while (old := self._empty.currentWidget()) is not None:
+            self._empty.removeWidget(old)
+            old.deleteLater()
+        self._empty.addWidget(self._missing(question))
+        self._stack.setCurrentWidget(self._empty if self._chooser.isHidden() else self._down)
+
+    def _missing(self, question: Question) -> EmptyState:
+        choose = (_("Choose birds"), lambda: self._choose.setChecked(True))
+        birds = (_("Go to the birds"), lambda: self.room_asked.emit("birds"))
+        if not self.cocks.count and not self.hens.count:
+            return EmptyState(
+                "heart-half",
+                _("Nobody to pair yet"),
+                _(
+                    "Here each hen will be shown the cocks that suit her best, and why. Add grown birds first."
+                ),
+                birds,
+                choose,
+            )
+        if not question.cocks and not question.hens:
+            heading = _("Nobody is chosen")
+        elif question.cocks:
+            heading = _("No hen is chosen") if self.hens.count else _("No grown hen in the flock")
+        else:
+            heading = _("No cock is chosen") if self.cocks.count else _("No grown cock in the flock")
+        text = _(
+            "A pairing takes at least one cock and one hen. A bird that is lent, sold or young can be added too."
+        )
+        return EmptyState("heart-half", heading, text, choose)
+
+    def open_pair(self, pair: tuple[BirdId, BirdId]) -> None:
+        """Open a pair below."""
+        if self._snapshot is None:
+            return
+        is_first = self.panel.isHidden()
+        self.panel.begin(pair, self._snapshot)
+        self.panel.show()
+        if is_first and self._down.sizes()[1] < length(160):
+            whole = self._down.height()
+            self._down.setSizes([whole * 11 // 20, whole * 9 // 20])
+        self.matrix.select_pair(pair)
+        self._study(pair)
+
+    def close_pair(self) -> None:
+        """Close the pair that is open."""
+        if self.panel.isHidden():
+            return
+        self.panel.hide()
+        self.panel.pair = None
+        if self.isVisible():
+            self.matrix.setFocus()
+
+    def _follow(self, pair: tuple[BirdId, BirdId]) -> None:
+        """While a pair is open, the one the keyboard reaches takes its place."""
+        if not self.panel.isHidden() and pair != self.panel.pair:
+            self.open_pair(pair)
+
+    def _study(self, pair: tuple[BirdId, BirdId]) -> None:
+        numbers, question, dark = self._numbers, self.question, look().dark
+        if numbers is not None:
+            self.context.workers.run(
+                lambda _progress: numbers.study(question, *pair, dark=dark),
+                self._show_study,
+                key=("pairing", "pair"),
+            )
+
+    def _show_study(self, answer: PairAnswer) -> None:
+        prospect = answer.study.prospect
+        if self._snapshot is not None and self.panel.pair == (prospect.cock, prospect.hen):
+            self.panel.show_answer(answer, self._snapshot)
+
+    def _dress(self) -> None:
+        """Another look or text size: what is baked into texts and drawings is made anew."""
+        self.matrix.fit_to_text()
+        self._write_sentences()
+        if self.panel.pair is not None:
+            self._study(self.panel.pair)
+
+    def export(self) -> None:
+        """Write the matrix as CSV."""
+        if self._answer is None:
+            return
+        proposed = Path.home() / _("pairing.csv")
+        self.context.questions.file_to_save(
+            _("Export the pairing matrix"), _("Lists (*.csv)"), proposed, self._write_csv
+        )
+
+    def _write_csv(self, path: Path) -> None:
+        try:
+            path.write_text(matrix_csv(self.model), encoding="utf-8-sig", newline="")
+        except OSError as error:
+            self.context.questions.tell(
+                _("The matrix is not written"),
+                _("{file} could not be written: {reason}.").format(file=path, reason=error.strerror),
+            )
+            return
+        self.context.say(_("Wrote the pairing matrix to {file}.").format(file=path.name))
+
+    def print_pages(self) -> None:
+        """Open the preview of the matrix and the sentences."""
+        if self._answer is not None and self._snapshot is not None:
+            paper = PairingPaper(self._answer, self.model, self._snapshot)
+            printing.preview(self, _("Pairing"), paper.paint, landscape=self.model.columnCount() > 8)
+
+    def save_state(self) -> None:
+        for splitter in (self._across, self._down):
+            self.context.settings.setValue(f"pairing/{splitter.objectName()}", splitter.saveState())
+
+
+def build(context: Context) -> PairingRoom:
+    """The room."""
+    return PairingRoom(context)
