@@ -38,6 +38,7 @@ def read_date(text: str, today: date) -> PartialDate:
 
 
 def _parts(plain: str) -> tuple[int, int | None, int | None]:
+    plain = re.sub(r"\s*[年月]\s*", "-", plain).rstrip("日").strip("- ")
     if _ISO.match(plain):
         iso = [int(part) for part in plain.split("-")]
         return iso[0], iso[1] if len(iso) > 1 else None, iso[2] if len(iso) > 2 else None

@@ -19,6 +19,11 @@ def _day_pattern() -> str:
     return re.sub(r"[\s,.]*dddd?[\s,.]*", "", long).replace("MMMM", "MMM") or "d MMM yyyy"
 
 
+def _month_pattern() -> str:
+    """The same without the day: ``MMM yyyy``."""
+    return re.sub(r"^'[^']*'\s*", "", re.sub(r"d+[,.日]?\s*", "", _day_pattern())).strip()
+
+
 def day_text(day: date) -> str:
     """A calendar day as the locale writes it, with the month as a word."""
     return QLocale().toString(QDate(day.year, day.month, day.day), _day_pattern())
@@ -32,7 +37,7 @@ def date_text(when: PartialDate) -> str:
         case Precision.DAY:
             written = day_text(date(when.year, when.month or 1, when.day or 1))
         case Precision.MONTH:
-            written = QLocale().toString(QDate(when.year, when.month or 1, 1), "MMM yyyy")
+            written = QLocale().toString(QDate(when.year, when.month or 1, 1), _month_pattern())
         case _:
             written = str(when.year)
     return _("about {date}").format(date=written) if when.about else written

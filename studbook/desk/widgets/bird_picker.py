@@ -277,7 +277,7 @@ class BirdPicker(QWidget):
         while (item := self._held.takeAt(0)) is not None:
             widget = item.widget()
             if widget is not None:
-                widget.setParent(None)
+                widget.hide()
                 widget.deleteLater()
         for bird_id in self._chosen:
             self._held.addWidget(_Held(self._birds[bird_id], self.drop))

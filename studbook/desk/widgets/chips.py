@@ -5,10 +5,12 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from studbook.book.records import Mark, MarkKind
-from studbook.desk.look import mix, ring_colour
+from studbook.desk.look import contrast, mix, ring_colour
 from studbook.desk.theme import Type, font, length, look, space
 from studbook.desk.wording import mark_kind_word
 from studbook.words import _
+
+_CODE_CONTRAST = 7.0
 
 
 def chip_size(code: str) -> QSize:
@@ -22,7 +24,13 @@ def chip_size(code: str) -> QSize:
 def chip_ground(mark: Mark | None) -> QColor:
     """The ground of the chip, pale enough for ink."""
     colour = ring_colour(mark.colour) if mark is not None else None
-    return mix(look().sheet, colour, 0.16 if not look().dark else 0.24) if colour else look().sheet
+    colours = look()
+    if colour is None:
+        return colours.sheet
+    share = 0.24 if colours.dark else 0.16
+    while contrast(colours.ink, mix(colours.sheet, colour, share)) < _CODE_CONTRAST:
+        share -= 0.02
+    return mix(colours.sheet, colour, share)
 
 
 def paint_chip(painter: QPainter, rect: QRectF, code: str, mark: Mark | None = None) -> None:
