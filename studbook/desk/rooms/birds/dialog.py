@@ -1,0 +1,132 @@
+"""A form asked over the window: a title, fields, a caution, and one button that carries the verb."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QDialog, QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+
+from studbook.book.errors import Problem
+from studbook.desk.context import Context
+from studbook.desk.forms import Form
+from studbook.desk.theme import Role, length, space
+from studbook.desk.widgets.text import button, label
+from studbook.words import _
+
+if TYPE_CHECKING:
+    from studbook.book.changes import Change
+
+
+class FormDialog(QDialog):
+    """Fields of one change. Enter saves, Esc leaves everything as it was; nothing is half saved.
+
+    Whoever makes one fills `form` and gives `set_change` a function that reads the fields.
+
+    Attributes
+    ----------
+    aliases
+        The field of this form that shows the problems of a field the record speaks of.
+    """
+
+    def __init__(self, context: Context, title: str, verb: str, parent: QWidget, *, columns: int = 1) -> None:
+        super().__init__(parent)
+        self.context = context
+        self._change: Callable[[], Change | None] = lambda: None
+        self._saving = False
+        self.aliases = {"sire": "parents", "dam": "parents"}
+        self.setWindowTitle(title)
+        self.setWindowModality(Qt.WindowModality.WindowModal)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(space(3), space(2), space(3), space(2))
+        whole.setSpacing(space(2))
+        heading = label(title, Role.HEADING, wraps=True)
+        whole.addWidget(heading)
+        self.form = Form(columns)
+        scrolled = QScrollArea()
+        scrolled.setFrameShape(QFrame.Shape.NoFrame)
+        scrolled.setWidgetResizable(True)
+        scrolled.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scrolled.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        inner = QWidget()
+        self._column = QVBoxLayout(inner)
+        self._column.setContentsMargins(0, 0, space(1), space(1))
+        self._column.setSpacing(space(1.5))
+        self._column.addWidget(self.form)
+        self._caution = label("", Role.CAUTION, wraps=True)
+        self._caution.setObjectName("caution")
+        self._caution.hide()
+        self._column.addWidget(self._caution)
+        self._column.addStretch(1)
+        scrolled.setWidget(inner)
+        whole.addWidget(scrolled, 1)
+        row = QHBoxLayout()
+        row.setSpacing(space(1.5))
+        row.addStretch(1)
+        cancel = button(_("Cancel"), self.reject)
+        cancel.setObjectName("cancel")
+        cancel.setAutoDefault(False)
+        self.verb = button(verb, self.save, primary=True)
+        self.verb.setObjectName("save")
+        self.verb.setDefault(True)
+        row.addWidget(cancel)
+        row.addWidget(self.verb)
+        whole.addLayout(row)
+        self._inner = inner
+        self.finished.connect(self.deleteLater)
+
+    def set_change(self, change: Callable[[], "Change | None"]) -> None:
+        """How the fields are read: gives the change, or None when it has shown what is wrong."""
+        self._change = change
+
+    def set_caution(self, text: str) -> None:
+        """A caution below the fields; empty for none."""
+        self._caution.setText(text)
+        self._caution.setVisible(bool(text))
+
+    def add_below(self, widget: QWidget) -> None:
+        """Put a widget between the fields and the caution."""
+        self._column.insertWidget(self._column.indexOf(self._caution), widget)
+
+    def ask(self) -> None:
+        """Open over the window, as large as its fields, within the screen."""
+        screen = self.screen().availableGeometry()
+        wanted = self._inner.sizeHint()
+        width = min(max(wanted.width() + space(10), length(440)), screen.width() - space(4))
+        inner_width = width - space(8)
+        layout = self._inner.layout()
+        height = layout.heightForWidth(inner_width) if layout and layout.hasHeightForWidth() else -1
+        height = max(height, wanted.height()) + length(130)
+        self.resize(width, min(height, screen.height() - space(8)))
+        self.open()
+
+    def save(self) -> None:
+        """Ask the record for the change; a refusal stands beside the fields it is about."""
+        if self._saving:
+            return
+        self.form.show_problems(())
+        change = self._change()
+        if change is None:
+            return
+        self._saving = True
+        self.verb.setEnabled(False)
+        self.context.record.apply(change, done=lambda _entry, _snapshot: self._saved(), refused=self._refused)
+
+    def _saved(self) -> None:
+        self._saving = False
+        self.accept()
+
+    def _refused(self, problems: tuple[Problem, ...]) -> None:
+        self._saving = False
+        self.verb.setEnabled(True)
+        self.show_refusal(problems)
+
+    def show_refusal(self, problems: tuple[Problem, ...]) -> None:
+        """Put what the record says beside the fields it is about."""
+        self.form.show_problems(
+            replace(problem, field=self.aliases.get(problem.field, problem.field)) for problem in problems
+        )
+
+    def reject(self) -> None:
+        if not self._saving:
+            super().reject()

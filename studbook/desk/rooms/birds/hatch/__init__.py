@@ -1,0 +1,1 @@
+"""Registering hatchlings: one form for a whole hatch."""

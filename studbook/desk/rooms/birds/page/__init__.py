@@ -1,0 +1,1 @@
+"""The bird page: who is it, whose is it, what happened?"""

@@ -1,0 +1,308 @@
+"""The list of the birds: filters above, the table, what can be done with the chosen ones below."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+from PySide6.QtCore import QPoint, QSize, Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QMenu, QStackedWidget, QVBoxLayout, QWidget
+
+from studbook.book.records import Bird, BirdId, Entry, Snapshot
+from studbook.desk.context import Context
+from studbook.desk.rooms.birds.columns import Facts, Figures, bird_columns, search_text
+from studbook.desk.rooms.birds.filters import Filter, FilterBar, Standing
+from studbook.desk.rooms.birds.flow import Flow
+from studbook.desk.rooms.birds.kin import Kin
+from studbook.desk.rooms.birds.several import MarkDialog, StatusDialog, StrikeOutDialog, restore
+from studbook.desk.tables import RowsModel, Table
+from studbook.desk.theme import Role, space
+from studbook.desk.widgets.empty_state import EmptyState
+from studbook.desk.widgets.text import button, label
+from studbook.desk.wording import number_text
+from studbook.desk.work import Progress
+from studbook.words import _, plural
+
+
+class BirdsTable(QWidget):
+    """Every bird of the book in a table one can search, filter, sort, and act on.
+
+    Signals
+    -------
+    bird_asked
+        The page of a bird is wanted (str, its BirdId).
+    current_moved
+        The keyboard is on another bird (str, its BirdId).
+    """
+
+    bird_asked = Signal(str)
+    current_moved = Signal(str)
+
+    def __init__(self, context: Context, *buttons: QWidget) -> None:
+        super().__init__()
+        self.context = context
+        self.facts = Facts.none()
+        self._texts: dict[BirdId, tuple[Bird, str]] = {}
+        self._figures_ticket: int | None = None
+        self._wanted = Filter()
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(space(1.5))
+        head = Flow(gap=1.5)
+        head.addWidget(label(_("Birds"), Role.TITLE))
+        for each in buttons:
+            head.addWidget(each)
+        column.addLayout(head)
+        self.filters = FilterBar()
+        self.filters.changed.connect(self._filter)
+        self.filters.down_asked.connect(self._go_down)
+        column.addWidget(self.filters)
+        self.model: RowsModel[Bird] = RowsModel(
+            bird_columns(self.facts), identity=lambda bird: bird.id, parent=self
+        )
+        self.table = Table(self.model, "birds")
+        self.table.setAccessibleName(_("Birds"))
+        self.table.horizontalHeader().setStretchLastSection(False)
+        self.table.horizontalHeader().setSortIndicator(0, Qt.SortOrder.AscendingOrder)
+        self.table.restore_state(context.settings)
+        self.table.row_asked.connect(lambda bird: self.bird_asked.emit(str(bird.id)))
+        self.table.selection_changed.connect(self._count)
+        self.table.selectionModel().currentRowChanged.connect(self._moved)
+        self.table.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
+        self.table.customContextMenuRequested.connect(self._ask_menu)
+        self._nobody = label("", Role.FAINT, wraps=True)
+        self._nobody.setObjectName("nobody")
+        self._nobody.setAlignment(Qt.AlignmentFlag.AlignHCenter)
+        self._look_wider = button(_("Look among all birds"), self.filters.widen)
+        self._look_wider.setObjectName("look_wider")
+        nothing = QWidget()
+        nothing_column = QVBoxLayout(nothing)
+        nothing_column.addStretch(1)
+        nothing_column.addWidget(self._nobody)
+        nothing_column.addWidget(self._look_wider, 0, Qt.AlignmentFlag.AlignHCenter)
+        nothing_column.addStretch(2)
+        self._stack = QStackedWidget()
+        self._stack.addWidget(self.table)
+        self._stack.addWidget(nothing)
+        column.addWidget(self._stack, 1)
+        column.addLayout(self._foot())
+        self.model.set_filter(lambda bird: self._wanted.fits(bird, self._text))
+        self.model.shown_changed.connect(self._count)
+        self._count()
+
+    def show_snapshot(self, snapshot: Snapshot, kin: Kin, entry: Entry | None = None) -> None:
+        """Show the birds as they are now; F follows from a worker."""
+        self.facts.snapshot = snapshot
+        self.facts.today = self.context.today
+        self.facts.figures = None
+        self.filters.show_snapshot(snapshot)
+        self._wanted = self.filters.filter
+        self.model.set_rows((*snapshot.birds, *snapshot.struck))
+
+        def work(_progress: Progress) -> Figures:
+            relatedness = kin.convention
+            return Figures(tuple(relatedness.inbreeding.tolist()), tuple(relatedness.generations.tolist()))
+
+        self._figures_ticket = self.context.workers.run(work, self._take_figures, key="birds figures")
+
+    def leave(self) -> None:
+        """The window closes: no figures are wanted any more."""
+        if self._figures_ticket is not None:
+            self.context.workers.cancel(self._figures_ticket)
+
+    @property
+    def chosen(self) -> tuple[Bird, ...]:
+        """The selected birds, from top to bottom."""
+        return self.table.selected
+
+    def change_status(self) -> None:
+        """Ask what became of the chosen birds."""
+        if self.chosen:
+            StatusDialog(self.context, self.facts.snapshot, self.chosen, self.window()).ask()
+
+    def add_mark(self) -> None:
+        """Ask for a mark for the chosen birds."""
+        if self.chosen:
+            MarkDialog(self.context, self.facts.snapshot, self.chosen, self.window()).ask()
+
+    def strike_out(self) -> None:
+        """Ask why the chosen birds are to be struck out, or restore those that are."""
+        struck = [bird for bird in self.chosen if bird.struck is not None]
+        if struck:
+            restore(self.context, struck)
+        elif self.chosen:
+            StrikeOutDialog(self.context, self.chosen, self.window()).ask()
+
+    def export(self) -> None:
+        """Ask where to write what is shown, as it is shown."""
+        book = self.context.record.open_book
+        folder = book.path.parent if book is not None else Path.home()
+        proposed = folder / _("birds.csv")
+        self.context.questions.file_to_save(
+            _("Export the birds shown"), _("Lists (*.csv)"), proposed, self._export_to
+        )
+
+    def select_all(self) -> None:
+        """Choose every bird that is shown."""
+        self.table.selectAll()
+        self.table.setFocus()
+
+    def menu(self) -> QMenu:
+        """What can be done with the chosen birds."""
+        menu = QMenu(self)
+        menu.setAccessibleName(_("Chosen birds"))
+        some = bool(self.chosen)
+        struck = any(bird.struck is not None for bird in self.chosen)
+        if len(self.chosen) == 1 and not struck:
+            opened = menu.addAction(_("Open the page"))
+            opened.triggered.connect(lambda: self.bird_asked.emit(str(self.chosen[0].id)))
+            menu.addSeparator()
+        for words, run, enabled in (
+            (_("Change status…"), self.change_status, some and not struck),
+            (_("Add a mark…"), self.add_mark, some and not struck),
+            (_("Restore to the book") if struck else _("Strike out…"), self.strike_out, some),
+        ):
+            action = menu.addAction(words)
+            action.triggered.connect(run)
+            action.setEnabled(enabled)
+        menu.addSeparator()
+        copy = menu.addAction(_("Copy"))
+        copy.triggered.connect(self.table.copy)
+        copy.setEnabled(some)
+        menu.addAction(_("Choose all")).triggered.connect(self.select_all)
+        menu.addAction(_("Export what is shown…")).triggered.connect(self.export)
+        return menu
+
+    def _foot(self) -> QHBoxLayout:
+        self.count = label("", Role.FAINT)
+        self.count.setObjectName("birds_count")
+        self._status = button(_("Change status…"), self.change_status)
+        self._status.setObjectName("change_status")
+        self._mark = button(_("Add a mark…"), self.add_mark)
+        self._mark.setObjectName("add_mark")
+        self._strike = button(_("Strike out…"), self.strike_out)
+        self._strike.setObjectName("strike_out")
+        columns = button(_("Columns"), self._ask_columns, icon="columns")
+        columns.setObjectName("choose_columns")
+        self._columns = columns
+        export = button(_("Export…"), self.export, icon="export")
+        export.setObjectName("export_birds")
+        row = QHBoxLayout()
+        flow = Flow()
+        for widget in (self._status, self._mark, self._strike, columns, export, self.count):
+            flow.addWidget(widget)
+        row.addLayout(flow, 1)
+        return row
+
+    def _ask_columns(self) -> None:
+        menu = self.table.column_menu()
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.popup(self._columns.mapToGlobal(QPoint(0, self._columns.height())))
+
+    def _ask_menu(self, at: QPoint) -> None:
+        menu = self.menu()
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.popup(self.table.viewport().mapToGlobal(at))
+
+    def _take_figures(self, figures: Figures) -> None:
+        self._figures_ticket = None
+        self.facts.figures = figures
+        columns = [column.key for column in self.model.columns]
+        header = self.table.horizontalHeader()
+        changed = [columns.index("inbreeding"), columns.index("generations")]
+        if header.sortIndicatorSection() in changed:
+            self.model.sort(header.sortIndicatorSection(), header.sortIndicatorOrder())
+        last = self.model.rowCount() - 1
+        if last >= 0:
+            for number in changed:
+                self.model.dataChanged.emit(self.model.index(0, number), self.model.index(last, number))
+
+    def _text(self, bird: Bird) -> str:
+        held = self._texts.get(bird.id)
+        if held is None or held[0] is not bird:
+            held = self._texts[bird.id] = (bird, search_text(bird))
+        return held[1]
+
+    def _filter(self) -> None:
+        self._wanted = self.filters.filter
+        self.model.set_filter(lambda bird: self._wanted.fits(bird, self._text))
+
+    def _count(self) -> None:
+        shown = self.model.rowCount()
+        chosen = len(self.table.selectionModel().selectedRows())
+        birds = sum(not bird.placeholder for bird in self.facts.snapshot.birds)
+        text = plural("{count} bird, {shown} shown", "{count} birds, {shown} shown", birds).format(
+            count=number_text(birds), shown=number_text(shown)
+        )
+        if chosen > 1:
+            text = _("{text}, {chosen} chosen").format(text=text, chosen=number_text(chosen))
+        self.count.setText(text)
+        struck = self._wanted.standing is Standing.STRUCK
+        self._status.setEnabled(bool(chosen) and not struck)
+        self._mark.setEnabled(bool(chosen) and not struck)
+        self._strike.setEnabled(bool(chosen))
+        self._strike.setText(_("Restore") if struck else _("Strike out…"))
+        self._show_nothing(shown)
+
+    def _show_nothing(self, shown: int) -> None:
+        """In place of an empty table, say why and how many there are elsewhere."""
+        if shown:
+            self._stack.setCurrentIndex(0)
+            return
+        wide = replace(Filter(standing=Standing.ALL), words=self._wanted.words)
+        elsewhere = sum(wide.fits(bird, self._text) for bird in self.facts.snapshot.birds)
+        is_narrow = self._wanted.standing is not Standing.ALL or self._wanted.narrowed > 0
+        self._look_wider.setVisible(bool(elsewhere) and is_narrow)
+        if elsewhere and is_narrow:
+            text = plural(
+                "No bird here fits. Among all birds of the book {count} does.",
+                "No bird here fits. Among all birds of the book {count} do.",
+                elsewhere,
+            ).format(count=number_text(elsewhere))
+        else:
+            text = _("No bird of the book fits.")
+        self._nobody.setText(text)
+        self._stack.setCurrentIndex(1)
+
+    def _go_down(self) -> None:
+        if self.model.rowCount():
+            self.table.setFocus()
+            if self.table.current is None or not self.chosen:
+                self.table.select(self.model.shown[0].id)
+
+    def _moved(self) -> None:
+        current = self.table.current
+        if current is not None and current.struck is None:
+            self.current_moved.emit(str(current.id))
+
+    def _export_to(self, path: Path) -> None:
+        try:
+            self.table.export(path)
+        except OSError as error:
+            self.context.questions.tell(
+                _("The list was not written"),
+                _("{file} cannot be written: {reason}.").format(file=path.name, reason=error.strerror),
+            )
+            return
+        rows = self.model.rowCount()
+        text = plural("Wrote {count} bird to {file}.", "Wrote {count} birds to {file}.", rows)
+        self.context.say(text.format(count=number_text(rows), file=path.name))
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(space(30), super().minimumSizeHint().height())
+
+
+def empty_room(
+    add: Callable[[], None], hatch: Callable[[], None], import_list: Callable[[], None]
+) -> EmptyState:
+    """What a book without birds shows."""
+    return EmptyState(
+        "bird",
+        _("No bird in the book yet"),
+        _(
+            "Here every bird of the flock will stand with its mark, parents and whereabouts. Begin with the "
+            "birds you bought or have always had; their chicks follow."
+        ),
+        (_("Add your first birds"), add),
+        (_("Register hatchlings"), hatch),
+        (_("Import a list"), import_list),
+    )
