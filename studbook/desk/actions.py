@@ -78,7 +78,7 @@ class Actions:
             made.setCheckable(action.checked is not None)
             if action.icon:
                 made.setIcon(icons.icon(action.icon))
-            made.triggered.connect(action.run)
+            made.triggered.connect(lambda _on=False, run=action.run: run())
             self._owner.addAction(made)
             self._made[action.key] = action, made
         self.refresh()

@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 from types import TracebackType
 
-from PySide6.QtCore import QEventLoop, QSettings, QTimer
+from PySide6.QtCore import QEventLoop, QSettings, Qt, QTimer
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 
@@ -54,12 +54,17 @@ def run(book: Path | None, today: date | None = None, picture: Path | None = Non
     sys.excepthook = Fallback(window)
     window.context.record.broke.connect(sys.excepthook.tell)
     window.context.workers.broke.connect(sys.excepthook.tell)
-    window.show()
     chosen = book or (window.recent.last if picture is None else None)
     if chosen is None:
         window.show_first_start()
-    else:
+    elif picture is not None:
         window.context.record.open(chosen, today=today)
+    else:
+        # the record and its database are loaded when the keeper sees the window already
+        window.painted.connect(
+            lambda: window.context.record.open(chosen, today=today), Qt.ConnectionType.QueuedConnection
+        )
+    window.show()
     if picture is not None:
         return _paint(window, picture)
     return app.exec()

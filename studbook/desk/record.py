@@ -145,6 +145,8 @@ class Record(QObject):
 
     def shut(self) -> None:
         """Close the book and end the thread; every change that was asked for is saved first."""
+        if self.crew.is_closed:
+            return
 
         def job(_progress: Progress) -> None:
             if self._book is not None:

@@ -162,8 +162,9 @@ class Theme(QObject):
 
     def choose(self, choice: Choice, text_size: float = 1.0) -> None:
         """Wear the look the keeper chose, with texts `text_size` times as large as the system's."""
-        self.choice, self.text_size = choice, text_size
-        self._dress()
+        if (choice, text_size) != (self.choice, self.text_size):
+            self.choice, self.text_size = choice, text_size
+            self._dress()
 
     def follow(self) -> None:
         """Wear the system's look if it differs from ours."""

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtCore import QSettings, Signal
-from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from studbook import places
@@ -41,9 +41,12 @@ class Window(QMainWindow):
     -------
     filled
         The room one is in shows the book that was opened.
+    painted
+        The window was painted for the first time.
     """
 
     filled = Signal()
+    painted = Signal()
 
     def __init__(
         self,
@@ -58,6 +61,7 @@ class Window(QMainWindow):
         self.recent = RecentBooks(settings)
         self.doors = doors()
         self._list = ""
+        self._is_painted = False
         self._rail = Rail(self.doors)
         self._top = TopLine(self._search)
         self._house = House(self.context, self.doors)
@@ -252,6 +256,12 @@ class Window(QMainWindow):
                 answer([snapshot.bird(bird) for bird in ids if snapshot.has(bird)])
 
         self.context.record.search(text, found, key="find")
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        super().paintEvent(event)
+        if not self._is_painted:
+            self._is_painted = True
+            self.painted.emit()
 
     def closeEvent(self, event: QCloseEvent) -> None:
         self._house.leave()

@@ -65,7 +65,7 @@ class Workers(QObject):
         self._tickets = count(1)
         self._tasks: dict[int, _Task] = {}
         self._newest: dict[object, int] = {}
-        self._closed = False
+        self.is_closed = False
         self._arrived.connect(self._take, Qt.ConnectionType.QueuedConnection)
         self._moved.connect(self._progress, Qt.ConnectionType.QueuedConnection)
 
@@ -112,7 +112,7 @@ class Workers(QObject):
 
     def close(self) -> None:
         """Cancel everything and wait for the threads to end."""
-        self._closed = True
+        self.is_closed = True
         for ticket in tuple(self._tasks):
             self.cancel(ticket)
         self._pool.shutdown(wait=True, cancel_futures=True)
@@ -120,13 +120,13 @@ class Workers(QObject):
 
     def finish(self) -> None:
         """Let every job that was asked for end, then close; what was confirmed is kept."""
-        self._closed = True
+        self.is_closed = True
         self._pool.shutdown(wait=True)
         self._tasks.clear()
 
     def _announce(self, ticket: int) -> None:
         """Called on the worker thread."""
-        if not self._closed:
+        if not self.is_closed:
             self._arrived.emit(ticket)
 
     def _progress(self, ticket: int) -> None:
