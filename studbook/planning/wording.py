@@ -1,6 +1,6 @@
 """Advice on pairs in sentences: which cock suits a hen, why, and what speaks against him."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from studbook.book.records import BirdId, Sex, Snapshot
 from studbook.book.relatedness import Unknown, relationship_text
@@ -14,6 +14,15 @@ from studbook.words import _, plural
 _NAMED = 3
 _ANCESTORS_NAMED = 8
 _PER_WEEK = 7
+
+
+@dataclass(frozen=True)
+class HenWords:
+    """What is said of one hen: the cock that suits her best and why, remarks on that, who comes next."""
+
+    best: tuple[Sentence, ...]
+    remarks: tuple[Sentence, ...] = ()
+    others: tuple[Sentence, ...] = ()
 
 
 def figure_sentence(unknown: Unknown) -> str:
@@ -56,19 +65,20 @@ def summary(advice: Advice) -> Sentence:
     )
 
 
-def hen_sentences(advice: HenAdvice, limit: float, snapshot: Snapshot) -> tuple[Sentence, ...]:
-    """What is said of one hen: the best cock and why, what speaks against him, who comes next."""
+def hen_words(advice: HenAdvice, limit: float, snapshot: Snapshot) -> HenWords:
+    """What is said of one hen."""
     if not advice.prospects:
-        return ((_("There is no cock to choose."),),)
+        return HenWords(((_("There is no cock to choose."),),))
     best, *others = advice.prospects
     said = [_best(best, limit, is_within=advice.within > 0)]
     if others and abs(best.expected - others[0].expected) < SAME:
         said.append((_("Of equals he is the one least related to the flock."),))
-    said += knowledge(best, snapshot) if advice.within else ()
-    said += cautions(best, snapshot)
-    texts = (_("Next comes {cock}, {relation}, with {share}."), _("Then {cock}, {relation}, with {share}."))
-    said += [_prospect(text, other) for text, other in zip(texts, others, strict=False)]
-    return tuple(said)
+    texts = (_("Next {cock} with {share}: {relation}."), _("Then {cock} with {share}: {relation}."))
+    return HenWords(
+        tuple(said),
+        (*(knowledge(best, snapshot) if advice.within else ()), *cautions(best, snapshot)),
+        tuple(_prospect(text, other) for text, other in zip(texts, others, strict=False)),
+    )
 
 
 def relation_phrase(found: Relationship, sex: Sex = Sex.COCK) -> str:
@@ -88,20 +98,42 @@ def knowledge(prospect: Prospect, snapshot: Snapshot) -> tuple[Sentence, ...]:
     """A word on how little is known behind the figure, where it is little."""
     if prospect.generations >= WELL_KNOWN:
         return ()
-    bird = prospect.less_known
+    his = prospect.less_known == prospect.cock
     if prospect.generations == 0:
-        if snapshot.bird(bird).is_founder:
-            text = _("{bird} is a founder: nothing is known of the ancestors.")
+        if all(
+            snapshot.bird(bird).is_founder and not known
+            for bird, known in (
+                (prospect.cock, prospect.cock_generations),
+                (prospect.hen, prospect.hen_generations),
+            )
+        ):
+            return ((_("Both are founders: nothing is known of their ancestors."),),)
+        if snapshot.bird(prospect.less_known).is_founder:
+            text = (
+                _("He is a founder: nothing is known of his ancestors.")
+                if his
+                else _("She is a founder: nothing is known of her ancestors.")
+            )
         else:
-            text = _("Of the ancestors of {bird} the book knows nothing, so this says little.")
-        return (compose(text, bird=BirdPart(bird)),)
-    looks_new = prospect.relationship.degree is Degree.UNRELATED
-    text = (
-        _("They look unrelated, but only {generations} generations of {bird} are known.")
-        if looks_new
-        else _("Only {generations} generations of {bird} are known.")
-    )
-    return (compose(text, generations=NumberPart(prospect.generations), bird=BirdPart(bird)),)
+            text = (
+                _("Of his ancestors the book knows nothing, so this says little.")
+                if his
+                else _("Of her ancestors the book knows nothing, so this says little.")
+            )
+        return ((text,),)
+    if prospect.relationship.degree is Degree.UNRELATED:
+        text = (
+            _("They look unrelated, but only {generations} generations of his ancestors are known.")
+            if his
+            else _("They look unrelated, but only {generations} generations of her ancestors are known.")
+        )
+    else:
+        text = (
+            _("Only {generations} generations of his ancestors are known.")
+            if his
+            else _("Only {generations} generations of her ancestors are known.")
+        )
+    return (compose(text, generations=NumberPart(prospect.generations)),)
 
 
 def cautions(prospect: Prospect, snapshot: Snapshot) -> tuple[Sentence, ...]:
@@ -206,11 +238,9 @@ def explanation_sentences(study: PairStudy, snapshot: Snapshot) -> tuple[tuple[S
 
 def _best(prospect: Prospect, limit: float, *, is_within: bool) -> Sentence:
     if is_within:
-        return _prospect(
-            _("{cock} suits her best: he is {relation}, and F of their chicks would be {share}."), prospect
-        )
+        return _prospect(_("{cock} suits her best, with {share}: he is {relation}."), prospect)
     head = compose(_("No cock here stays within {limit} for her."), limit=SharePart(limit, decimals=2))
-    return (*head, " ", *_prospect(_("The least is {share} with {cock}, {relation}."), prospect))
+    return (*head, " ", *_prospect(_("The least is {share}, with {cock}: he is {relation}."), prospect))
 
 
 def _prospect(text: str, prospect: Prospect) -> Sentence:

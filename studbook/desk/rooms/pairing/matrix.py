@@ -41,7 +41,7 @@ def cell_colours(colours: Look, value: float, *, greyed: bool) -> tuple[QColor, 
         return tint, colours.ink_on(tint)
     depth = tint.lightness()
     ground = mix(colours.sheet, QColor(depth, depth, depth), 0.35)
-    return ground, colours.legible(colours.faint, ground, 3.0)
+    return ground, colours.legible(colours.faint, ground, 4.5)
 
 
 class _Cells(QStyledItemDelegate):
@@ -78,7 +78,7 @@ class _Cells(QStyledItemDelegate):
         else:
             painter.fillRect(rect.adjusted(0, 0, -1, -1), ground)
             painter.setPen(ink)
-        painter.setFont(font(Type.BODY, bold=model.is_best(row, column) and not greyed))
+        painter.setFont(font(Type.BODY, bold=model.is_best(row, column)))
         painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, text)
         if is_mean:
             painter.setPen(look().hair)
@@ -132,7 +132,8 @@ class _BirdHeader(QHeaderView):
             paint_bird(painter, inner, bird)
         else:
             _paint_column(painter, inner, bird)
-        painter.setPen(colours.hair)
+        is_cock = self.orientation() is Qt.Orientation.Horizontal
+        painter.setPen(colours.faint if is_cock else colours.hair)
         painter.drawLine(rect.bottomLeft(), rect.bottomRight())
         if sorting := self._sorting(section):
             side = length(12)
@@ -147,7 +148,7 @@ class _BirdHeader(QHeaderView):
             if isinstance(bird := self.model().headerData(section, self.orientation(), BirdRole), Bird)
         ]
         if self.orientation() is Qt.Orientation.Horizontal:
-            return QSize(0, length(54))
+            return QSize(0, length(54 if any(bird.name for bird in birds) else 34))
         widest = max((line_size(bird).width() for bird in birds), default=0) + space(2)
         least = max((shape_side() + chip_size(bird.mark).width() for bird in birds), default=0) + space(5)
         return QSize(max(min(widest, length(_WIDEST_HEN)), least), 0)

@@ -15,6 +15,7 @@ from studbook.planning.sentences import Sentence
 if TYPE_CHECKING:
     from studbook.book.relatedness import Relatedness
     from studbook.planning.pairs import Advice, PairStudy
+    from studbook.planning.wording import HenWords
 
 
 @dataclass(frozen=True)
@@ -36,7 +37,7 @@ class Answer:
     advice: Advice
     basis: str
     summary: Sentence
-    by_hen: tuple[tuple[BirdId, tuple[Sentence, ...]], ...]
+    by_hen: tuple[tuple[BirdId, HenWords], ...]
 
 
 @dataclass(frozen=True)
@@ -77,11 +78,11 @@ class Numbers:
     def advise(self, question: Question) -> Answer:
         """The matrix and the sentences."""
         from studbook.planning.pairs import advise
-        from studbook.planning.wording import figure_sentence, hen_sentences, summary
+        from studbook.planning.wording import figure_sentence, hen_words, summary
 
         asked = self._asked(question.cautious)
         advice = advise(self._snapshot, asked, question.cocks, question.hens, question.today, question.limit)
-        by_hen = tuple((hen.hen, hen_sentences(hen, question.limit, self._snapshot)) for hen in advice.by_hen)
+        by_hen = tuple((hen.hen, hen_words(hen, question.limit, self._snapshot)) for hen in advice.by_hen)
         return Answer(question, advice, figure_sentence(asked.unknown), summary(advice), by_hen)
 
     def study(self, question: Question, cock: BirdId, hen: BirdId, *, dark: bool) -> PairAnswer:

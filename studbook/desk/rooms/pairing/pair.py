@@ -54,7 +54,7 @@ class PairPanel(QWidget):
         self.split.addWidget(self.tree)
         self.split.setStretchFactor(0, 2)
         self.split.setStretchFactor(1, 3)
-        self.split.setHandleWidth(space(3))
+        self.split.setSizes([200, 300])
         self.split.setChildrenCollapsible(False)
         column.addWidget(self.split, 1)
 

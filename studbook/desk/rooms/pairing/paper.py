@@ -111,7 +111,7 @@ class PairingPaper:
             if hen is not None and self._model.cock(column) is not None:
                 ground, ink = cell_colours(self._look, value, greyed=greyed)
                 self._painter.fillRect(cell.adjusted(0, 0, -1, -1), ground)
-            is_bold = self._model.is_best(row, column) and not greyed
+            is_bold = self._model.is_best(row, column)
             self._cell(cell, percent_text(value), _face(Type.SMALL, bold=is_bold), ink)
         self._y += _ROW
 
@@ -122,11 +122,17 @@ class PairingPaper:
         def number(value: float, decimals: int) -> str:
             return QLocale().toString(value, "f", decimals)
 
-        for hen, sentences in self._answer.by_hen:
+        for hen, words in self._answer.by_hen:
             self._need(60)
             self._text(called(hen), _face(Type.LARGE, serif=True), self._look.ink)
-            said = " ".join(plain(sentence, called, number) for sentence in sentences)
-            self._text(said, _face(Type.BODY), self._look.ink)
+            for sentences, ink in (
+                (words.best, self._look.ink),
+                (words.remarks, self._look.faint),
+                (words.others, self._look.ink),
+            ):
+                said = " ".join(plain(sentence, called, number) for sentence in sentences)
+                if said:
+                    self._text(said, _face(Type.BODY), ink)
             self._y += 8
 
     def _text(self, text: str, face: QFont, ink: QColor) -> None:

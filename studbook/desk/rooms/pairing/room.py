@@ -3,13 +3,13 @@
 from pathlib import Path
 
 from PySide6.QtCore import QByteArray, Qt
-from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
+    QBoxLayout,
     QButtonGroup,
     QComboBox,
     QDoubleSpinBox,
     QHBoxLayout,
-    QRadioButton,
     QSplitter,
     QStackedWidget,
     QToolButton,
@@ -38,6 +38,9 @@ from studbook.planning.sentences import BirdPart
 from studbook.season.species import all_species
 from studbook.words import _, plural
 
+_LOW = 420
+_NARROW = 900
+
 
 class PairingRoom(Room):
     """Whom with whom?"""
@@ -49,6 +52,7 @@ class PairingRoom(Room):
         self._numbers: Numbers | None = None
         self._answer: Answer | None = None
         self._species = ""
+        self._advising = self._studying = 0
         self.model = MatrixModel(self)
         self.matrix = Matrix(self.model)
         self.sentences = SentenceView("pairing_sentences", _("The cocks that suit each hen"))
@@ -73,13 +77,16 @@ class PairingRoom(Room):
         column.setContentsMargins(space(4), space(3), space(4), space(2))
         column.setSpacing(space())
         column.addLayout(self._head())
-        column.addLayout(self._choices())
         self._basis = label("", Role.FAINT, wraps=True)
         self._basis.setObjectName("pairing_basis")
-        column.addWidget(self._basis)
+        self._controls = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        self._controls.setSpacing(space())
+        self._controls.addLayout(self._choices())
+        self._controls.addWidget(self._basis, 1)
+        column.addLayout(self._controls)
         left = QWidget()
         sides = QVBoxLayout(left)
-        sides.setContentsMargins(0, 0, 0, 0)
+        sides.setContentsMargins(0, 0, space(2), 0)
         sides.setSpacing(space(1.5))
         sides.addWidget(self.cocks, 2)
         sides.addWidget(self.hens, 3)
@@ -87,7 +94,7 @@ class PairingRoom(Room):
         left.hide()
         self._beside = right = QWidget()
         beside = QVBoxLayout(right)
-        beside.setContentsMargins(0, 0, 0, 0)
+        beside.setContentsMargins(space(2), 0, 0, 0)
         beside.setSpacing(space(0.5))
         beside.addWidget(self.matrix, 1)
         self._legend = label("", Role.SMALL, wraps=True)
@@ -102,7 +109,6 @@ class PairingRoom(Room):
         self._down.addWidget(self._across)
         self._down.addWidget(self.panel)
         for splitter in (self._across, self._down):
-            splitter.setHandleWidth(space(3))
             splitter.setChildrenCollapsible(False)
         self._empty = QStackedWidget()
         self._stack = QStackedWidget()
@@ -121,18 +127,7 @@ class PairingRoom(Room):
         row = QHBoxLayout()
         row.setSpacing(space())
         row.addWidget(label(_("Pairing"), Role.TITLE))
-        row.addStretch(1)
-        self._export = button(_("Export…"), self.export, icon="export")
-        self._export.setObjectName("pairing_export")
-        self._print = button(_("Print…"), self.print_pages, icon="printer")
-        self._print.setObjectName("pairing_print")
-        row.addWidget(self._export)
-        row.addWidget(self._print)
-        return row
-
-    def _choices(self) -> QHBoxLayout:
-        row = QHBoxLayout()
-        row.setSpacing(space(1.5))
+        row.addSpacing(space(2))
         self._choose = QToolButton()
         self._choose.setObjectName("pairing_choose")
         self._choose.setIcon(icons.icon("list-checks"))
@@ -147,19 +142,30 @@ class PairingRoom(Room):
         self._kinds.activated.connect(self._take_species)
         row.addWidget(self._kinds)
         row.addStretch(1)
+        self._export = button(_("Export…"), self.export, icon="export")
+        self._export.setObjectName("pairing_export")
+        self._print = button(_("Print…"), self.print_pages, icon="printer")
+        self._print.setObjectName("pairing_print")
+        row.addWidget(self._export)
+        row.addWidget(self._print)
+        return row
+
+    def _choices(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.setSpacing(space(1.5))
         ways = QButtonGroup(self)
-        self._cautious = QRadioButton(_("cautious"))
-        self._cautious.setObjectName("pairing_cautious")
-        self._cautious.setToolTip(
+        self._cautious = _way(
+            "pairing_cautious",
+            _("cautious"),
             _(
                 "Unknown is not new blood: an unknown parent of a home-hatched bird counts as the mean "
                 "of the birds that could have been it."
-            )
+            ),
         )
-        self._convention = QRadioButton(_("by convention"))
-        self._convention.setObjectName("pairing_convention")
-        self._convention.setToolTip(
-            _("The published convention: an unknown parent is related to nobody and not inbred.")
+        self._convention = _way(
+            "pairing_convention",
+            _("by convention"),
+            _("The published convention: an unknown parent is related to nobody and not inbred."),
         )
         self._cautious.setChecked(True)
         figures = label(_("Figures"), Role.FAINT)
@@ -180,20 +186,21 @@ class PairingRoom(Room):
         self._limit.setObjectName("pairing_limit")
         self._limit.setAccessibleName(_("Limit of the expected F, in per cent"))
         self._limit.setToolTip(
-            _(
-                "Pairs whose chicks would be above it are greyed. 6.25 % is what first cousins give, 12.5 % half sibs."
-            )
+            _("Pairs whose chicks would be above it are greyed. Half sibs give 12.5 %, first cousins 6.25 %.")
         )
         self._limit.setRange(0, 100)
         self._limit.setDecimals(2)
         self._limit.setSingleStep(0.5)
         self._limit.setSuffix(_(" %"))
         self._limit.setValue(LIMIT * 100)
+        self._limit.setAlignment(Qt.AlignmentFlag.AlignHCenter)
         self._limit.setKeyboardTracking(False)
         self._limit.valueChanged.connect(self._take_limit)
         caption.setBuddy(self._limit)
         row.addWidget(caption)
         row.addWidget(self._limit)
+        row.addSpacing(space(2))
+        row.addStretch(1)
         return row
 
     @property
@@ -279,10 +286,8 @@ class PairingRoom(Room):
             return
         self._name_choice(question)
         self._show_state()
-        self.context.workers.run(
-            lambda _progress: numbers.advise(question),
-            self._show_answer,
-            key=("pairing", "advice"),
+        self._advising = self.context.workers.run(
+            lambda _progress: numbers.advise(question), self._show_answer, key=("pairing", "advice")
         )
 
     def _show_answer(self, answer: Answer) -> None:
@@ -307,13 +312,16 @@ class PairingRoom(Room):
         self._basis.setText(self._answer.basis)
         self._legend.setText(
             _(
-                "F of the chicks. Grey: over the limit. Bold: suits the hen best. A header sorts; so do C, H and M."
+                "F of the chicks. Grey: over the limit. Bold: suits the hen best. A header sorts; so do the keys C, H, M."
             )
         )
         paragraphs = [Paragraph((self._answer.summary,), Style.LEAD)]
-        for hen, sentences in self._answer.by_hen:
+        for hen, words in self._answer.by_hen:
             paragraphs.append(Paragraph(((BirdPart(hen),),), Style.HEAD))
-            paragraphs.append(Paragraph(sentences))
+            paragraphs.append(Paragraph(words.best))
+            if words.remarks:
+                paragraphs.append(Paragraph(words.remarks, Style.REMARK))
+            paragraphs += [Paragraph((other,)) for other in words.others]
         self.sentences.show_paragraphs(paragraphs, self._snapshot)
 
     def _name_choice(self, question: Question) -> None:
@@ -375,6 +383,7 @@ class PairingRoom(Room):
         is_first = self.panel.isHidden()
         self.panel.begin(pair, self._snapshot)
         self.panel.show()
+        self._make_room()
         if is_first and self._down.sizes()[1] < length(160):
             whole = self._down.height()
             self._down.setSizes([whole * 11 // 20, whole * 9 // 20])
@@ -387,8 +396,18 @@ class PairingRoom(Room):
             return
         self.panel.hide()
         self.panel.pair = None
+        self._make_room()
         if self.isVisible():
             self.matrix.setFocus()
+
+    def _make_room(self) -> None:
+        """On a low window the open pair lies over the rest, on a narrow one the basis below its choice."""
+        low = self._stack.height() < length(_LOW)
+        self._across.setVisible(self.panel.isHidden() or not low)
+        narrow = self.width() < length(_NARROW)
+        self._controls.setDirection(
+            QBoxLayout.Direction.TopToBottom if narrow else QBoxLayout.Direction.LeftToRight
+        )
 
     def _follow(self, pair: tuple[BirdId, BirdId]) -> None:
         """While a pair is open, the one the keyboard reaches takes its place."""
@@ -398,7 +417,7 @@ class PairingRoom(Room):
     def _study(self, pair: tuple[BirdId, BirdId]) -> None:
         numbers, question, dark = self._numbers, self.question, look().dark
         if numbers is not None:
-            self.context.workers.run(
+            self._studying = self.context.workers.run(
                 lambda _progress: numbers.study(question, *pair, dark=dark),
                 self._show_study,
                 key=("pairing", "pair"),
@@ -445,6 +464,26 @@ class PairingRoom(Room):
     def save_state(self) -> None:
         for splitter in (self._across, self._down):
             self.context.settings.setValue(f"pairing/{splitter.objectName()}", splitter.saveState())
+
+    def leave(self) -> None:
+        for ticket in (self._advising, self._studying):
+            self.context.workers.cancel(ticket)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._make_room()
+
+
+def _way(name: str, words: str, explained: str) -> QToolButton:
+    """One of the two ways to take what is unknown."""
+    made = QToolButton()
+    made.setObjectName(name)
+    made.setText(words)
+    made.setToolTip(explained)
+    made.setAccessibleDescription(explained)
+    made.setCheckable(True)
+    made.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+    return made
 
 
 def build(context: Context) -> PairingRoom:

@@ -35,6 +35,7 @@ class Style(Enum):
     LEAD = "lead"
     HEAD = "head"
     BODY = "body"
+    REMARK = "remark"
     ITEM = "item"
 
 
@@ -88,7 +89,7 @@ class SentenceView(QTextBrowser):
         self._drawn.clear()
         self.clear()
         document = self.document()
-        document.setDocumentMargin(0)
+        document.setDocumentMargin(space(0.75))
         document.setUndoRedoEnabled(False)
         cursor = QTextCursor(document)
         cursor.beginEditBlock()
@@ -104,7 +105,8 @@ class SentenceView(QTextBrowser):
 
     def _write(self, cursor: QTextCursor, paragraph: Paragraph, snapshot: Snapshot) -> None:
         size = Type.LARGE if paragraph.style in (Style.HEAD, Style.LEAD) else Type.BODY
-        plain = _character_format(font(size, serif=paragraph.style is Style.LEAD), look().ink)
+        ink = look().faint if paragraph.style is Style.REMARK else look().ink
+        plain = _character_format(font(size, serif=paragraph.style is Style.LEAD), ink)
         for number, sentence in enumerate(paragraph.sentences):
             if number:
                 cursor.insertText(" ", plain)
@@ -227,9 +229,10 @@ def _character_format(face: QFont, ink: QColor, spacing: float = 0.0) -> QTextCh
 
 def _block_format(style: Style, *, is_first: bool) -> QTextBlockFormat:
     shape = QTextBlockFormat()
-    above = {Style.LEAD: 0.0, Style.HEAD: 2.5, Style.BODY: 0.5, Style.ITEM: 0.25}[style]
+    above = {Style.HEAD: 2.0, Style.BODY: 0.25}.get(style, 0.0)
     shape.setTopMargin(0 if is_first else space(above))
-    shape.setLineHeight(length(4), QTextBlockFormat.LineHeightTypes.LineDistanceHeight.value)
+    high = length(30 if style in (Style.LEAD, Style.HEAD) else 26)
+    shape.setLineHeight(high, QTextBlockFormat.LineHeightTypes.FixedHeight.value)
     if style is Style.ITEM:
         shape.setLeftMargin(space(2))
     return shape
