@@ -135,7 +135,7 @@ def assert_same_after_export(snapshot: Snapshot, path: Path) -> None:
     assert read == {bird.id: columns_of(bird, snapshot, snapshot.origins) for bird in snapshot.birds}
 
 
-@settings(max_examples=80, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(books())
 def test_a_list_written_and_read_is_the_same_book(tmp_path: Path, snapshot: Snapshot) -> None:
     assert_same_after_export(snapshot, tmp_path / "flock.csv")
@@ -147,7 +147,7 @@ def test_a_spreadsheet_written_and_read_is_the_same_book(tmp_path: Path, snapsho
     assert_same_after_export(snapshot, tmp_path / "flock.xlsx")
 
 
-@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(books())
 def test_a_list_read_into_its_own_book_changes_nothing(tmp_path: Path, snapshot: Snapshot) -> None:
     export_csv(snapshot, tmp_path / "flock.csv")
