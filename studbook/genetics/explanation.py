@@ -9,7 +9,6 @@ rows, so a table of ancestors × ancestors is enough, however many paths there a
 import heapq
 from collections.abc import Callable
 from dataclasses import dataclass
-from itertools import count
 from typing import Any
 
 import numpy as np
@@ -22,7 +21,7 @@ from studbook.genetics.pedigree import Pedigree
 _EXACT = 2.0**53
 
 _Meetings = NDArray[Any]
-_Line = tuple[int, ...]
+_State = tuple[int, int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,11 +72,11 @@ def explain(
     start = (int(np.searchsorted(rows, first)), int(np.searchsorted(rows, second)))
     walk = _Walk(pedigree.part(rows), start)
     own = known.self_relationship[rows] / 2
-    chance = np.diagonal(walk.meetings(np.float64))
+    chance = np.diagonal(walk.meetings(np.float64)).copy()
     contribution = np.where(walk.is_mean, 0.0, chance * own)
     met = np.flatnonzero(contribution > 0)
     counts = walk.path_counts()
-    best = walk.meetings(np.float64, np.maximum)
+    paths = _Paths(walk)
     ancestors = [
         CommonAncestor(
             int(rows[ancestor]),
@@ -85,7 +84,7 @@ def explain(
             int(counts[ancestor]),
             tuple(
                 tuple(int(row) for row in rows[list(path)])
-                for path in walk.strongest_paths(int(ancestor), best, path_limit)
+                for path in paths.through(int(ancestor), path_limit)
             ),
         )
         for ancestor in met
@@ -97,7 +96,7 @@ def explain(
 class _Walk:
     """The walk of two lines back from `start`; a state is the pair (end of first, end of second)."""
 
-    def __init__(self, pedigree: Pedigree, start: tuple[int, int]) -> None:
+    def __init__(self, pedigree: Pedigree, start: _State) -> None:
         links = pedigree.links
         self.start = start
         self.size = len(pedigree)
@@ -106,9 +105,11 @@ class _Walk:
             links.parent[links.first[row] : links.first[row + 1]].astype(np.intp) for row in range(self.size)
         ]
         self.shares = [links.share[links.first[row] : links.first[row + 1]] for row in range(self.size)]
-        self.offspring: list[list[tuple[int, float]]] = [[] for _ in range(self.size)]
-        for child, parent, share in zip(links.child, links.parent, links.share, strict=True):
-            self.offspring[parent].append((int(child), float(share)))
+        self.offspring: list[dict[int, float]] = [{} for _ in range(self.size)]
+        for child, parent, share in zip(
+            links.child.tolist(), links.parent.tolist(), links.share.tolist(), strict=True
+        ):
+            self.offspring[parent][child] = share
 
     def meetings(
         self, dtype: type, combine: Callable[..., _Meetings] = np.add, whole: bool = False
@@ -136,50 +137,116 @@ class _Walk:
 
     def path_counts(self) -> _Meetings:
         """How many paths first meet in each node, exactly."""
-        counts = np.diagonal(self.meetings(np.float64, whole=True))
-        return counts if counts.max() < _EXACT else np.diagonal(self.meetings(object, whole=True))
+        counts = np.diagonal(self.meetings(np.float64, whole=True)).copy()
+        return counts if counts.max() < _EXACT else np.diagonal(self.meetings(object, whole=True)).copy()
 
-    def strongest_paths(self, ancestor: int, best: _Meetings, limit: int) -> list[_Line]:
-        """The paths through `ancestor` of greatest chance, as nodes from the first to the second.
-
-        Searched from the meeting outwards. The chance of the best way into a state is known, so the
-        next state taken up is always one of the next strongest path (Hart, Nilsson & Raphael 1968,
-        IEEE Transactions on Systems Science and Cybernetics 4:100-107, with an exact estimate).
-        """
-        found: list[_Line] = []
-        tie = count()
-        waiting: list[tuple[float, int, float, _Line, _Line]] = [
-            (-best[ancestor, ancestor], -next(tie), 1.0, (ancestor,), (ancestor,))
-        ]
-        while waiting and len(found) < limit:
-            _, _, chance, up, down = heapq.heappop(waiting)
-            ends = (up[0], down[-1])
-            if ends == self.start:
-                found.append(tuple(node for node in (*up, *down[1:]) if not self.is_mean[node]))
-                continue
-            for first, second, share in self._before(*ends):
-                way = best[first, second]
-                if way > 0:
-                    heapq.heappush(
-                        waiting,
-                        (
-                            -way * chance * share,
-                            -next(tie),
-                            chance * share,
-                            up if first == ends[0] else (first, *up),
-                            down if second == ends[1] else (*down, second),
-                        ),
-                    )
-        return found
-
-    def _before(self, first: int, second: int) -> list[tuple[int, int, float]]:
-        """The states from which one step of the walk leads to this one, with the chance of it."""
-        states = [(child, second, share) for child, share in self.offspring[first] if child > second]
-        states += [(first, child, share) for child, share in self.offspring[second] if child > first]
-        from_second = dict(self.offspring[second])
+    def before(self, first: int, second: int) -> list[tuple[_State, float]]:
+        """The states from which one step leads to this one, with the chance of the step."""
+        offspring_first, offspring_second = self.offspring[first], self.offspring[second]
+        states = [((child, second), share) for child, share in offspring_first.items() if child > second]
+        states += [((first, child), share) for child, share in offspring_second.items() if child > first]
         states += [
-            (mean, mean, share * from_second[mean])
-            for mean, share in self.offspring[first]
-            if self.is_mean[mean] and mean in from_second
+            ((mean, mean), share * offspring_second[mean])
+            for mean, share in offspring_first.items()
+            if self.is_mean[mean] and mean in offspring_second
         ]
         return states
+
+
+@dataclass(slots=True)
+class _Ways:
+    """The ways from the start into one state, strongest first, found one after the other.
+
+    Attributes
+    ----------
+    found
+        Chance, the state before, and which of the ways into that state it continues.
+    waiting
+        A heap of the next way by each state before, with the share of the last step.
+    due
+        The way taken last, whose successor by the same state before is not waiting yet.
+    """
+
+    found: list[tuple[float, _State | None, int]]
+    waiting: list[tuple[float, _State, int, float]]
+    due: tuple[_State, int, float] | None = None
+
+
+class _Paths:
+    """The strongest paths of a walk, through any of its meetings.
+
+    The ways into a state are merged from the ways into the states before it, each found only when
+    asked for and then kept for all ancestors (Jiménez & Marzal 1999, Lecture Notes in Computer
+    Science 1668:15-29).
+    """
+
+    def __init__(self, walk: _Walk) -> None:
+        self._walk = walk
+        # the chance of the strongest way into each state, for a start
+        self._best = walk.meetings(np.float64, np.maximum)
+        self._ways: dict[_State, _Ways] = {walk.start: _Ways([(1.0, None, 0)], [])}
+
+    def through(self, ancestor: int, limit: int) -> list[tuple[int, ...]]:
+        """At most `limit` paths that first meet in `ancestor`, as birds from the first to the second."""
+        meeting = (ancestor, ancestor)
+        paths = []
+        for number in range(limit):
+            if not self._find(meeting, number):
+                break
+            paths.append(self._path(meeting, number))
+        return paths
+
+    def _find(self, state: _State, number: int) -> bool:
+        """Find the ways into `state` up to this number; False if there are not so many."""
+        asked = [(state, number)]
+        while asked:
+            state, number = asked[-1]
+            ways = self._ways_into(state)
+            if number < len(ways.found):
+                asked.pop()
+                continue
+            if ways.due:
+                before, last, share = ways.due
+                earlier = self._ways_into(before)
+                if last + 1 >= len(earlier.found) and (earlier.due or earlier.waiting):
+                    asked.append((before, last + 1))
+                    continue
+                if last + 1 < len(earlier.found):
+                    chance = earlier.found[last + 1][0] * share
+                    heapq.heappush(ways.waiting, (-chance, before, last + 1, share))
+                ways.due = None
+            if not ways.waiting:
+                asked.pop()
+                continue
+            chance, before, last, share = heapq.heappop(ways.waiting)
+            ways.found.append((-chance, before, last))
+            ways.due = (before, last, share)
+        return number < len(self._ways_into(state).found)
+
+    def _ways_into(self, state: _State) -> _Ways:
+        ways = self._ways.get(state)
+        if ways is None:
+            waiting = [
+                (-self._best[before] * share, before, 0, share)
+                for before, share in self._walk.before(*state)
+                if self._best[before] > 0
+            ]
+            heapq.heapify(waiting)
+            ways = self._ways[state] = _Ways([], waiting)
+        return ways
+
+    def _path(self, state: _State, number: int) -> tuple[int, ...]:
+        up, down = [state[0]], [state[1]]
+        before: _State | None = state
+        while before is not None:
+            state = before
+            if state[0] != up[-1]:
+                up.append(state[0])
+            if state[1] != down[-1]:
+                down.append(state[1])
+            ways = self._ways_into(state)
+            # the first way into a state is known to be there before it is looked up
+            if number >= len(ways.found):
+                self._find(state, number)
+            _, before, number = ways.found[number]
+        return tuple(node for node in (*reversed(up), *down[1:]) if not self._walk.is_mean[node])
