@@ -201,11 +201,16 @@ class DrawingView(QAbstractScrollArea):
         self.verticalScrollBar().setValue(round(self.verticalScrollBar().value() + down))
 
     def _show_subject(self) -> None:
-        """Scroll to the bird the tree is about."""
-        for box in self._drawing.boxes if self._drawing else ():
-            if box.generation == 0:
-                self._reveal(box)
-                return
+        """Scroll to the bird, or the pair, the tree is about."""
+        boxes = [box for box in self._drawing.boxes if box.generation == 0] if self._drawing else []
+        if not boxes:
+            return
+        place = self.place_of(boxes[0])
+        for box in boxes[1:]:
+            place = place.united(self.place_of(box))
+        moved = place.center() - QPointF(self.viewport().rect().center())
+        self._pan(moved.x(), moved.y())
+        self._reveal(boxes[0])
 
     def _reveal(self, box: Box) -> None:
         place, view = self.place_of(box), QRectF(self.viewport().rect())

@@ -140,10 +140,12 @@ class Workers(QObject):
             return
         if task.key is not None and self._newest.get(task.key) == ticket:
             del self._newest[task.key]
+        if not task.progress.cancelled:
+            self._answer(task)
         if not self._tasks:
             self.busy_changed.emit(0)
-        if task.progress.cancelled:
-            return
+
+    def _answer(self, task: _Task) -> None:
         error = task.future.exception()
         if error is None:
             if task.done is not None:
