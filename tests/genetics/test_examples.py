@@ -1,0 +1,13 @@
+"""The worked examples inside the docstrings of the numbers."""
+
+import doctest
+import importlib
+
+import pytest
+
+
+@pytest.mark.parametrize("module", ["pedigree", "inbreeding", "kinship", "completeness"])
+def test_worked_examples(module):
+    found = doctest.testmod(importlib.import_module(f"studbook.genetics.{module}"))
+    assert found.attempted > 0
+    assert found.failed == 0
