@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, Qt
+from PySide6.QtCore import QByteArray, QSize, Qt
 from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
     QBoxLayout,
@@ -132,6 +132,7 @@ class PairingRoom(Room):
         self._choose.setObjectName("pairing_choose")
         self._choose.setIcon(icons.icon("list-checks"))
         self._choose.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        self._choose.setIconSize(QSize(length(18), length(18)))
         self._choose.setCheckable(True)
         self._choose.setToolTip(_("Choose the cocks and hens"))
         self._choose.toggled.connect(self._show_chooser)
