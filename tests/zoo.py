@@ -3,10 +3,17 @@
 from collections.abc import Mapping, Sequence
 
 import numpy as np
+from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from studbook.genetics.pedigree import UNKNOWN, Pedigree
+
+# a busy machine must fail no test
+settings.register_profile(
+    "numbers", max_examples=60, deadline=None, database=None, suppress_health_check=[HealthCheck.too_slow]
+)
+settings.load_profile("numbers")
 
 Pairs = Sequence[tuple[int, int, float]]
 """The candidate pairs of one node: sire, dam, weight."""

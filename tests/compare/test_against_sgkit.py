@@ -49,7 +49,6 @@ def same_in_sgkit(pedigree: Pedigree) -> "xarray.Dataset":
     parents = np.full((len(pedigree), 2), UNKNOWN)
     parents[pedigree.child, 0] = pedigree.sire
     parents[pedigree.child, 1] = pedigree.dam
-    # sgkit reads the ploidy of a pedigree from its parents
     return xarray.Dataset({"parent": (("samples", "parents"), parents)})
 
 

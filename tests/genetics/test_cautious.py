@@ -5,7 +5,7 @@ from datetime import date, timedelta
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from studbook.book.records import Bird, BirdId, BookDetails, Pair, Sex, Snapshot, Status
@@ -249,7 +249,6 @@ def slow_kinship(snapshot: Snapshot) -> np.ndarray:
     return relationship_table(pedigree_of(nodes)) / 2
 
 
-@settings(max_examples=60)
 @given(flocks())
 def test_random_flocks_agree_with_every_possible_pair_written_out(snapshot):
     found = Relatedness(snapshot, Unknown.FLOCK)
@@ -259,7 +258,6 @@ def test_random_flocks_agree_with_every_possible_pair_written_out(snapshot):
     np.testing.assert_allclose(found.inbreeding, 2 * np.diag(expected) - 1, rtol=0, atol=1e-12)
 
 
-@settings(max_examples=60)
 @given(st.one_of(flocks(), vague_flocks()), st.randoms(use_true_random=False))
 def test_the_order_of_birds_in_the_book_changes_nothing(snapshot, random):
     waiting = list(snapshot.birds)
@@ -278,7 +276,6 @@ def test_the_order_of_birds_in_the_book_changes_nothing(snapshot, random):
     )
 
 
-@settings(max_examples=60)
 @given(vague_flocks())
 def test_vague_dates_never_make_a_loop(snapshot):
     """Whatever dates are lost, the pedigree still stands and F stays a chance."""
