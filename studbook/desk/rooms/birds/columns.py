@@ -142,11 +142,10 @@ def bird_columns(facts: Facts) -> tuple[Column[Bird], ...]:
             lambda bird: date_order(bird.hatched),
             width=12,
         ),
-        Column("sire", _("Sire"), facts.sire_text, width=18),
-        Column("dam", _("Dam"), facts.dam_text, width=18),
-        Column("colour", _("Colour"), lambda bird: bird.colour, width=10),
-        Column("breed", _("Breed"), lambda bird: bird.breed, width=14),
-        Column("status", _("Status"), lambda bird: status_word(bird.status), width=10),
+        Column("sire", _("Sire"), facts.sire_text, width=16),
+        Column("dam", _("Dam"), facts.dam_text, width=16),
+        Column("colour", _("Colour"), lambda bird: bird.colour, width=8),
+        Column("breed", _("Breed"), lambda bird: bird.breed, width=11),
         Column(
             "inbreeding",
             _("F"),
@@ -166,6 +165,7 @@ def bird_columns(facts: Facts) -> tuple[Column[Bird], ...]:
             right=True,
             explained=_("How much pedigree is known, in complete generations."),
         ),
+        Column("status", _("Status"), lambda bird: status_word(bird.status), width=9),
         Column("origin", _("Origin"), facts.origin_text, width=16),
         Column(
             "left",

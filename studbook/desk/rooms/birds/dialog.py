@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtWidgets import QDialog, QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from studbook.book.errors import Problem
@@ -40,8 +40,8 @@ class FormDialog(QDialog):
         whole = QVBoxLayout(self)
         whole.setContentsMargins(space(3), space(2), space(3), space(2))
         whole.setSpacing(space(2))
-        heading = label(title, Role.HEADING, wraps=True)
-        whole.addWidget(heading)
+        self._heading = label(title, Role.HEADING, wraps=True)
+        whole.addWidget(self._heading)
         self.form = Form(columns)
         scrolled = QScrollArea()
         scrolled.setFrameShape(QFrame.Shape.NoFrame)
@@ -73,6 +73,7 @@ class FormDialog(QDialog):
         row.addWidget(self.verb)
         whole.addLayout(row)
         self._inner = inner
+        inner.installEventFilter(self)
         self.finished.connect(self.deleteLater)
 
     def set_change(self, change: Callable[[], "Change | None"]) -> None:
@@ -89,16 +90,28 @@ class FormDialog(QDialog):
         self._column.insertWidget(self._column.indexOf(self._caution), widget)
 
     def ask(self) -> None:
-        """Open over the window, as large as its fields, within the screen."""
-        screen = self.screen().availableGeometry()
-        wanted = self._inner.sizeHint()
-        width = min(max(wanted.width() + space(10), length(440)), screen.width() - space(4))
-        inner_width = width - space(8)
-        layout = self._inner.layout()
-        height = layout.heightForWidth(inner_width) if layout and layout.hasHeightForWidth() else -1
-        height = max(height, wanted.height()) + length(130)
-        self.resize(width, min(height, screen.height() - space(8)))
+        """Open over the window."""
+        self._fit()
         self.open()
+
+    def _fit(self) -> None:
+        """As large as the fields, within the screen; what does not fit is scrolled."""
+        screen = self.screen().availableGeometry()
+        layout = self._inner.layout()
+        assert layout is not None
+        chrome = space(10)
+        width = max(layout.sizeHint().width() + chrome, length(460), self.width())
+        width = min(width, screen.width() - space(4))
+        height = layout.sizeHint().height()
+        if layout.hasHeightForWidth():
+            height = max(height, layout.heightForWidth(width - chrome))
+        height = max(height + self._around, self.height() if self.isVisible() else 0)
+        self.resize(width, min(height, screen.height() - space(8)))
+
+    @property
+    def _around(self) -> int:
+        """The height of title, buttons and margins."""
+        return self._heading.sizeHint().height() + self.verb.sizeHint().height() + space(10)
 
     def save(self) -> None:
         """Ask the record for the change; a refusal stands beside the fields it is about."""
@@ -130,3 +143,8 @@ class FormDialog(QDialog):
     def reject(self) -> None:
         if not self._saving:
             super().reject()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() is QEvent.Type.LayoutRequest and watched is self._inner:
+            self._fit()
+        return super().eventFilter(watched, event)

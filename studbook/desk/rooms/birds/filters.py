@@ -4,15 +4,15 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from enum import Enum
 
-from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtCore import QSignalBlocker, QSize, Qt, Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
 from studbook.book.records import Bird, BirdId, Sex, Snapshot
 from studbook.desk import icons
 from studbook.desk.finding import fold
 from studbook.desk.rooms.birds.flow import Flow
-from studbook.desk.theme import length, space
-from studbook.desk.widgets.text import link
+from studbook.desk.theme import Role, length, space
+from studbook.desk.widgets.text import label, link
 from studbook.words import _, plural
 
 
@@ -82,6 +82,11 @@ class Filter:
 class FilterBar(QWidget):
     """The search line, where the birds stand, and the further filters behind one word.
 
+    Attributes
+    ----------
+    remark
+        A label for how many are shown.
+
     Signals
     -------
     changed
@@ -120,13 +125,15 @@ class FilterBar(QWidget):
         self.more.setObjectName("more_filters")
         self.more.setCheckable(True)
         self.more.setIcon(icons.icon("funnel"))
+        self.more.setIconSize(QSize(length(18), length(18)))
         self.more.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
         self.more.toggled.connect(self._show_more)
         self._list = link("", self.drop_list)
         self._list.setObjectName("listed")
         self._list.hide()
+        self.remark = label("", Role.FAINT)
         first = Flow()
-        for widget in (self.search, self.standing, self.more, self._list):
+        for widget in (self.search, self.standing, self.more, self._list, self.remark):
             first.addWidget(widget)
         column.addLayout(first)
         self.sex = _choice("sex_filter", _("Sex"))

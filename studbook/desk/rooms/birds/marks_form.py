@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit, QWidget
 
 from studbook.book.records import Mark, MarkId, MarkKind
 from studbook.dates import UNKNOWN_DATE, PartialDate
+from studbook.desk.finding import fold
 from studbook.desk.forms import Form
 from studbook.desk.look import RING_COLOURS
 from studbook.desk.rooms.birds.flow import Flow
@@ -14,12 +15,8 @@ from studbook.desk.wording import mark_kind_word
 from studbook.words import _, later
 
 # common practice: four webs can be punched, two on each foot
-WEBS = (
-    ("LO", later("left outer web")),
-    ("LI", later("left inner web")),
-    ("RI", later("right inner web")),
-    ("RO", later("right outer web")),
-)
+_FEET = (later("left"), later("right"))
+_WEBS = (later("outer"), later("inner"))
 
 
 def ring_colour_words() -> tuple[tuple[str, str], ...]:
@@ -77,27 +74,38 @@ def mark_caution(kind: MarkKind) -> str:
 
 
 class WebChooser(QWidget):
-    """The four webs that can be punched, one tick each."""
+    """The four webs that can be punched, one tick each; its code is "left outer + right both"."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         row = Flow(self, gap=1.5)
-        self.boxes: dict[str, QCheckBox] = {}
-        for code, words in WEBS:
-            box = QCheckBox(_(words))
-            box.setObjectName(f"web_{code}")
-            self.boxes[code] = box
-            row.addWidget(box)
+        self.boxes: dict[tuple[str, str], QCheckBox] = {}
+        self._unread = ""
+        for foot in _FEET:
+            for web in _WEBS if foot == "left" else reversed(_WEBS):
+                box = QCheckBox(_("{foot} {web} web").format(foot=_(foot), web=_(web)))
+                box.setObjectName(f"web_{foot}_{web}")
+                self.boxes[foot, web] = box
+                row.addWidget(box)
 
     @property
     def code(self) -> str:
-        """The punched webs as a mark code, such as ``LO+RI``."""
-        return "+".join(code for code, box in self.boxes.items() if box.isChecked())
+        """The punched webs as a mark code; a code it cannot read stays as it was until a web is ticked."""
+        punched = []
+        for foot in _FEET:
+            webs = [web for web in _WEBS if self.boxes[foot, web].isChecked()]
+            if webs:
+                which = _("both") if len(webs) == len(_WEBS) else _(webs[0])
+                punched.append(_("{foot} {web}").format(foot=_(foot), web=which))
+        return " + ".join(punched) or self._unread
 
-    @property
-    def place(self) -> str:
-        """The punched webs in words."""
-        return _(" and ").join(_(words) for code, words in WEBS if self.boxes[code].isChecked())
+    def show_code(self, code: str) -> None:
+        """Tick the webs of a code."""
+        parts = [fold(part).split() for part in code.split("+")]
+        for (foot, web), box in self.boxes.items():
+            names = (fold(_(web)), fold(_("both")))
+            box.setChecked(any(fold(_(foot)) in part and any(n in part for n in names) for part in parts))
+        self._unread = "" if any(box.isChecked() for box in self.boxes.values()) else code
 
 
 def colour_box(colour: str = "") -> QComboBox:
@@ -134,8 +142,8 @@ class MarkFields:
         )
         self.code: QLineEdit = form.add_line("marks", _("Code"), known.code)
         self.webs = WebChooser()
-        for code, box in self.webs.boxes.items():
-            box.setChecked(code in known.code.split("+"))
+        if known.kind is MarkKind.TOE_PUNCH:
+            self.webs.show_code(known.code)
         form.add("webs", _("Punched webs, as seen from the bird"), self.webs, wide=True)
         self.colour = colour_box(known.colour)
         form.add("mark_colour", _("Colour of the mark"), self.colour)
@@ -168,7 +176,7 @@ class MarkFields:
             MarkId(""),
             kind,
             own_code if code is None else code,
-            self.webs.place if punched else self.place.currentText().strip(),
+            self._known.place if punched else self.place.currentText().strip(),
             "" if punched else colour,
             "" if punched else self.size.text().strip(),
             since,

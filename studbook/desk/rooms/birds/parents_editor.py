@@ -52,11 +52,15 @@ class _Line(QFrame):
         self.share.valueChanged.connect(self.changed)
         self.share_caption = label(_("How likely"), Role.CAPTION)
         self.share_caption.setBuddy(self.share)
-        grid.addWidget(self.share_caption, 0, 2)
-        grid.addWidget(self.share, 1, 2)
-        self.remove = link(_("remove"), lambda: None)
-        self.remove.setAccessibleName(_("Remove this possible pair"))
-        grid.addWidget(self.remove, 1, 3)
+        self.remove = link(_("drop this pair"), lambda: None)
+        self.remove.setAccessibleName(_("Drop this possible pair"))
+        likely = QHBoxLayout()
+        likely.setSpacing(space(1))
+        likely.addWidget(self.share_caption)
+        likely.addWidget(self.share)
+        likely.addWidget(self.remove)
+        likely.addStretch(1)
+        grid.addLayout(likely, 2, 0, 1, 2)
 
     def show_share(self, shown: bool) -> None:
         """The share matters only where several pairs are possible."""

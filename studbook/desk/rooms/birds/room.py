@@ -47,7 +47,7 @@ class BirdsRoom(Room):
         whole.addWidget(self._stack)
         add = button(_("Add a bird…"), self.add_bird, icon="plus")
         add.setObjectName("add_bird")
-        hatch = button(_("Register hatchlings"), self.register_hatch, icon="egg", primary=True)
+        hatch = button(_("Register hatchlings"), self.register_hatch, primary=True)
         hatch.setObjectName("register_hatch")
         self.table = BirdsTable(context, hatch, add)
         self.table.bird_asked.connect(self.bird_asked)
@@ -63,13 +63,13 @@ class BirdsRoom(Room):
         self.page.hide()
         self._split = QSplitter(Qt.Orientation.Horizontal)
         self._split.setChildrenCollapsible(False)
-        self._split.setHandleWidth(space(3))
         self._split.addWidget(self.table)
         self._split.addWidget(self.page)
         self._split.setStretchFactor(0, 1)
         self._split.setStretchFactor(1, 1)
         if (state := context.settings.value("birds/split")) is not None:
             self._split.restoreState(state)
+        self._split.setHandleWidth(1)
         self._empty = empty_room(self.add_bird, self.register_hatch, lambda: self.room_asked.emit("book"))
         for widget in (self._split, self._empty):
             self._stack.addWidget(widget)
@@ -174,7 +174,7 @@ class BirdsRoom(Room):
             self.table.table.setFocus()
 
     def save_state(self) -> None:
-        self.table.table.save_state(self.context.settings)
+        self.table.save_state()
         self.context.settings.setValue("birds/split", self._split.saveState())
 
     def leave(self) -> None:

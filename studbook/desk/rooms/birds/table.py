@@ -5,7 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from PySide6.QtCore import QPoint, QSize, Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QMenu, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QMenu, QStackedWidget, QVBoxLayout, QWidget
 
 from studbook.book.records import Bird, BirdId, Entry, Snapshot
 from studbook.desk.context import Context
@@ -15,12 +15,15 @@ from studbook.desk.rooms.birds.flow import Flow
 from studbook.desk.rooms.birds.kin import Kin
 from studbook.desk.rooms.birds.several import MarkDialog, StatusDialog, StrikeOutDialog, restore
 from studbook.desk.tables import RowsModel, Table
-from studbook.desk.theme import Role, space
+from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.empty_state import EmptyState
-from studbook.desk.widgets.text import button, label
+from studbook.desk.widgets.text import button, label, link
 from studbook.desk.wording import number_text
 from studbook.desk.work import Progress
 from studbook.words import _, plural
+
+
+_TEXT_SIZE = "birds/text_size"
 
 
 class BirdsTable(QWidget):
@@ -44,6 +47,7 @@ class BirdsTable(QWidget):
         self._texts: dict[BirdId, tuple[Bird, str]] = {}
         self._figures_ticket: int | None = None
         self._wanted = Filter()
+        self._text_size = length(100)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(space(1.5))
@@ -63,7 +67,8 @@ class BirdsTable(QWidget):
         self.table.setAccessibleName(_("Birds"))
         self.table.horizontalHeader().setStretchLastSection(False)
         self.table.horizontalHeader().setSortIndicator(0, Qt.SortOrder.AscendingOrder)
-        self.table.restore_state(context.settings)
+        if context.settings.value(_TEXT_SIZE, 0, int) == length(100):
+            self.table.restore_state(context.settings)
         self.table.row_asked.connect(lambda bird: self.bird_asked.emit(str(bird.id)))
         self.table.selection_changed.connect(self._count)
         self.table.selectionModel().currentRowChanged.connect(self._moved)
@@ -103,6 +108,11 @@ class BirdsTable(QWidget):
             return Figures(tuple(relatedness.inbreeding.tolist()), tuple(relatedness.generations.tolist()))
 
         self._figures_ticket = self.context.workers.run(work, self._take_figures, key="birds figures")
+
+    def save_state(self) -> None:
+        """Keep the columns, and for which text size they are as wide as they are."""
+        self.table.save_state(self.context.settings)
+        self.context.settings.setValue(_TEXT_SIZE, self._text_size)
 
     def leave(self) -> None:
         """The window closes: no figures are wanted any more."""
@@ -172,26 +182,24 @@ class BirdsTable(QWidget):
         menu.addAction(_("Export what is shown…")).triggered.connect(self.export)
         return menu
 
-    def _foot(self) -> QHBoxLayout:
-        self.count = label("", Role.FAINT)
+    def _foot(self) -> Flow:
+        self.count = self.filters.remark
         self.count.setObjectName("birds_count")
-        self._status = button(_("Change status…"), self.change_status)
+        self._status = link(_("Change status…"), self.change_status)
         self._status.setObjectName("change_status")
-        self._mark = button(_("Add a mark…"), self.add_mark)
+        self._mark = link(_("Add a mark…"), self.add_mark)
         self._mark.setObjectName("add_mark")
-        self._strike = button(_("Strike out…"), self.strike_out)
+        self._strike = link(_("Strike out…"), self.strike_out)
         self._strike.setObjectName("strike_out")
-        columns = button(_("Columns"), self._ask_columns, icon="columns")
+        columns = link(_("Columns…"), self._ask_columns)
         columns.setObjectName("choose_columns")
         self._columns = columns
-        export = button(_("Export…"), self.export, icon="export")
+        export = link(_("Export…"), self.export)
         export.setObjectName("export_birds")
-        row = QHBoxLayout()
-        flow = Flow()
-        for widget in (self._status, self._mark, self._strike, columns, export, self.count):
+        flow = Flow(gap=1.5)
+        for widget in (self._status, self._mark, self._strike, columns, export):
             flow.addWidget(widget)
-        row.addLayout(flow, 1)
-        return row
+        return flow
 
     def _ask_columns(self) -> None:
         menu = self.table.column_menu()

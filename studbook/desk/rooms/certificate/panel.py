@@ -153,7 +153,7 @@ class Sheet(QWidget):
         return QSize(length(520), length(620))
 
     def minimumSizeHint(self) -> QSize:
-        return QSize(length(260), length(360))
+        return QSize(length(260), length(300))
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
@@ -211,17 +211,19 @@ class CertificatePanel(QWidget):
         back.setObjectName("close_certificate")
         top.addWidget(back)
         whole.addLayout(top)
-        self._halves = QBoxLayout(QBoxLayout.Direction.LeftToRight)
-        self._halves.setSpacing(space(4))
         scrolled = QScrollArea()
         scrolled.setFrameShape(QFrame.Shape.NoFrame)
         scrolled.setWidgetResizable(True)
         scrolled.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        scrolled.setWidget(self._choices())
-        self._halves.addWidget(scrolled, 2)
+        inner = QWidget()
+        self._halves = QBoxLayout(QBoxLayout.Direction.LeftToRight, inner)
+        self._halves.setContentsMargins(0, 0, space(1), 0)
+        self._halves.setSpacing(space(4))
+        self._halves.addWidget(self._choices(), 2)
         self.sheet = Sheet()
         self._halves.addWidget(self.sheet, 3)
-        whole.addLayout(self._halves, 1)
+        scrolled.setWidget(inner)
+        whole.addWidget(scrolled, 1)
         self._connect()
 
     def begin(self) -> None:
@@ -303,7 +305,7 @@ class CertificatePanel(QWidget):
         column.addWidget(self._done)
         row = QHBoxLayout()
         row.setSpacing(space(1.5))
-        self._write = button(_("Write PDF…"), self.write_pdf, icon="certificate", primary=True)
+        self._write = button(_("Write PDF…"), self.write_pdf, primary=True)
         self._write.setObjectName("write_certificate")
         self._print = button(_("Print…"), self.print_it, icon="printer")
         self._print.setObjectName("print_certificate")

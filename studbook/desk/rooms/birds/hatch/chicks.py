@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt, Signal
-from PySide6.QtGui import QGuiApplication, QKeyEvent, QKeySequence
+from PySide6.QtGui import QGuiApplication, QKeyEvent, QKeySequence, QPainter
 from PySide6.QtWidgets import (
     QAbstractItemDelegate,
     QAbstractItemView,
@@ -197,7 +197,17 @@ class ChicksModel(QAbstractTableModel):
 
 
 class _ChickDelegate(QStyledItemDelegate):
-    """Edits text as a line and the sex as a choice."""
+    """Edits text as a line and the sex as a choice, between hairlines."""
+
+    def paint(
+        self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
+    ) -> None:
+        super().paint(painter, option, index)
+        painter.save()
+        painter.setPen(look().hair)
+        painter.drawLine(option.rect.bottomLeft(), option.rect.bottomRight())
+        painter.drawLine(option.rect.topRight(), option.rect.bottomRight())
+        painter.restore()
 
     def createEditor(
         self, parent: QWidget, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
@@ -242,7 +252,7 @@ class ChicksTable(QTableView):
         self.chicks = model
         self.setModel(model)
         self.setItemDelegate(_ChickDelegate(self))
-        self.setShowGrid(True)
+        self.setShowGrid(False)
         self.setSelectionMode(QAbstractItemView.SelectionMode.ContiguousSelection)
         self.setEditTriggers(
             QAbstractItemView.EditTrigger.AnyKeyPressed
@@ -250,12 +260,13 @@ class ChicksTable(QTableView):
             | QAbstractItemView.EditTrigger.EditKeyPressed
             | QAbstractItemView.EditTrigger.SelectedClicked
         )
+        self.verticalHeader().hide()
         self.verticalHeader().setDefaultSectionSize(length(34))
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         header = self.horizontalHeader()
         header.setHighlightSections(False)
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        for column, width in ((MARK, 110), (NAME, 120), (SEX, 110), (COLOUR, 110), (NOTE, 140)):
+        for column, width in ((MARK, 100), (NAME, 120), (SEX, 100), (COLOUR, 100), (NOTE, 80)):
             self.setColumnWidth(column, length(width))
         header.setStretchLastSection(True)
 

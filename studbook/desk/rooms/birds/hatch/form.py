@@ -318,7 +318,7 @@ class HatchForm(QWidget):
         kind = marking.value
         if kind is None or not code:
             return ()
-        place = self.webs.place if marking is Marking.TOE_PUNCH else self.place.currentText().strip()
+        place = "" if marking is Marking.TOE_PUNCH else self.place.currentText().strip()
         has_colour = marking in (Marking.RINGS, Marking.RING_COLOUR)
         colour = colour_of(self.ring_colour) if has_colour else ""
         size = self.ring_size.text().strip() if has_colour else ""

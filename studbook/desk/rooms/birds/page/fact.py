@@ -217,8 +217,10 @@ class Fact(QWidget):
 
     given = Signal(object)
 
-    def __init__(self, key: str, caption: str, make_editor: Callable[[], Editor]) -> None:
-        super().__init__()
+    def __init__(
+        self, key: str, caption: str, make_editor: Callable[[], Editor], parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
         self.key = key
         self._caption = caption
         self._make_editor = make_editor

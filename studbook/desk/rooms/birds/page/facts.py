@@ -31,6 +31,8 @@ from studbook.season.species import all_species
 from studbook.words import _
 
 _NARROW = 440
+_ALWAYS = ("name", "hatched", "sex", "colour", "breed")
+"""The fields that are shown when they are empty, too."""
 
 
 @dataclass(frozen=True)
@@ -61,14 +63,14 @@ class FactSheet(QWidget):
         self._grid.setHorizontalSpacing(space(3))
         self._grid.setVerticalSpacing(space(1))
         for kind in self._kinds.values():
-            fact = Fact(kind.key, kind.caption, kind.editor)
+            fact = Fact(kind.key, kind.caption, kind.editor, self)
             fact.given.connect(lambda value, key=kind.key: self._save(key, value))
             self.facts[kind.key] = fact
+        self._all = False
         self.facts["origin"].set_offers(self._offer_origins)
         self.facts["breeder"].set_offers(self._offer_contacts)
         self.facts["rearer"].set_offers(self._offer_birds)
-        self._columns = 0
-        self._arrange(2)
+        self._columns = 2
 
     def show_bird(self, bird: Bird, snapshot: Snapshot, *, can_edit: bool) -> None:
         """Show the facts of a bird."""
@@ -77,10 +79,17 @@ class FactSheet(QWidget):
             fact = self.facts[kind.key]
             fact.show_value(kind.value(bird), kind.text(bird, snapshot))
             fact.value.setEnabled(can_edit)
+        self._arrange(self._columns, anew=True)
 
-    def edit(self, key: str) -> None:
-        """Open the editor of one fact."""
-        self.facts[key].edit()
+    @property
+    def shows_all(self) -> bool:
+        """True while the empty fields are shown as well."""
+        return self._all
+
+    def show_all(self, shown: bool) -> None:
+        """Show the empty fields as well, or only those that say something."""
+        self._all = shown
+        self._arrange(self._columns, anew=True)
 
     def _all_kinds(self) -> tuple[_Kind, ...]:
         def plain(key: str, caption: str, editor: Callable[[], Editor] = LineEditor, **more: Any) -> _Kind:
@@ -218,14 +227,25 @@ class FactSheet(QWidget):
 
         self.context.record.apply(change, refused=refused)
 
-    def _arrange(self, columns: int) -> None:
-        if columns == self._columns:
+    def _is_shown(self, key: str) -> bool:
+        if self._all or key in _ALWAYS or self._bird is None or self._snapshot is None:
+            return True
+        kind = self._kinds[key]
+        if key == "species" and self._bird.species == self._snapshot.details.species:
+            return False
+        return kind.value(self._bird) is not False and bool(kind.text(self._bird, self._snapshot))
+
+    def _arrange(self, columns: int, *, anew: bool = False) -> None:
+        if columns == self._columns and not anew:
             return
         self._columns = columns
         for fact in self.facts.values():
             self._grid.removeWidget(fact)
         place = 0
         for key, fact in self.facts.items():
+            fact.setVisible(self._is_shown(key))
+            if not self._is_shown(key):
+                continue
             wide = self._kinds[key].wide
             if wide and place % columns:
                 place += columns - place % columns

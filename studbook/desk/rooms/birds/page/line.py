@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent, QWheelEvent
 
 from studbook.book.records import Bird
@@ -18,7 +19,9 @@ if TYPE_CHECKING:
     from studbook.drawing.sheet import Drawing
 
 GENERATIONS = 3
-_LEAST = 0.65
+_LEAST = 0.8
+"""A drawing that would have to be smaller to fit is shown at `_READING` and scrolled sideways."""
+_READING = 0.9
 
 
 class LineView(DrawingView):
@@ -54,19 +57,29 @@ class LineView(DrawingView):
         self.setAccessibleName(_("Line of ancestors: {title}").format(title=drawing.title))
 
     def _suit_height(self) -> None:
+        """As high as the drawing is at the width of the page; what could not be read then is scrolled."""
         drawing = self.drawing
         if drawing is None:
             return
         grown = length(100) / 100
         share = min(self.width() / (drawing.width * grown), 1.0)
-        bar = 0
-        if share < _LEAST:
-            share, bar = 0.9, self.horizontalScrollBar().sizeHint().height()
-        self.setFixedHeight(round(drawing.height * grown * share) + bar + 2)
+        is_whole = share >= _LEAST
+        policy = Qt.ScrollBarPolicy
+        self.setVerticalScrollBarPolicy(policy.ScrollBarAlwaysOff)
+        self.setHorizontalScrollBarPolicy(policy.ScrollBarAlwaysOff if is_whole else policy.ScrollBarAsNeeded)
+        zoom = share if is_whole else _READING
+        bar = 0 if is_whole else self.horizontalScrollBar().sizeHint().height()
+        self.setFixedHeight(round(drawing.height * grown * zoom) + bar)
+        if is_whole:
+            self.fit()
+        else:
+            self.zoom_by(_READING / self.zoom)
+            self.horizontalScrollBar().setValue(0)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        self._suit_height()
         super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self._suit_height()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         event.ignore()

@@ -41,8 +41,11 @@ class NotesView(QWidget):
         notes.sort(key=lambda note: note.on.earliest, reverse=True)
         for row, note in enumerate(notes):
             top = Qt.AlignmentFlag.AlignTop
-            self._grid.addWidget(label(date_text(note.on) or MISSING, Role.FAINT), row, 0, top)
+            day = label(date_text(note.on) or MISSING, Role.FAINT)
             words = label(note.text, wraps=True)
+            for each in (day, words):
+                each.setContentsMargins(0, space(0.4), 0, 0)
+            self._grid.addWidget(day, row, 0, top)
             words.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
             self._grid.addWidget(words, row, 1, top)
             if not can_edit:

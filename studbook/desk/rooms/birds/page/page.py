@@ -60,7 +60,7 @@ class BirdPage(QWidget):
         self._kin: Kin | None = None
         self.setAcceptDrops(True)
         whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setContentsMargins(space(2), 0, 0, 0)
         whole.setSpacing(0)
         top = QHBoxLayout()
         self.back = link(_("← all birds"), self.closed.emit)
@@ -91,7 +91,9 @@ class BirdPage(QWidget):
         column.addWidget(self._problem)
         column.addWidget(self._deeds())
         self.facts = FactSheet(context)
-        column.addWidget(SectionHeading(_("Who it is")))
+        self._all_fields = link(_("all fields"), self._turn_fields)
+        self._all_fields.setObjectName("all_fields")
+        column.addWidget(SectionHeading(_("Who it is"), self._all_fields))
         column.addWidget(self.facts)
         self.marks = MarksView(context)
         self._add_mark = link(_("add a mark"), self.marks.add)
@@ -200,7 +202,7 @@ class BirdPage(QWidget):
         self._pairing.setObjectName("ask_pairing")
         self._status = button(_("Change status…"), self._ask_status)
         self._status.setObjectName("page_status")
-        self._strike = button(_("Strike out…"), self._ask_strike)
+        self._strike = link(_("Strike out…"), self._ask_strike)
         self._strike.setObjectName("page_strike")
         for each in (self._certificate, self._tree, self._hatch, self._pairing, self._status, self._strike):
             flow.addWidget(each)
@@ -208,6 +210,10 @@ class BirdPage(QWidget):
 
     def _ask(self, signal: SignalInstance) -> Callable[[], None]:
         return lambda: signal.emit(str(self.bird))
+
+    def _turn_fields(self) -> None:
+        self.facts.show_all(not self.facts.shows_all)
+        self._all_fields.setText(_("filled fields") if self.facts.shows_all else _("all fields"))
 
     def _ask_status(self) -> None:
         if self._bird is not None and self._kin is not None:
@@ -238,7 +244,7 @@ class BirdPage(QWidget):
         self._papers_heading.setVisible(bool(issued))
 
     def _tell_life(self, words: str) -> None:
-        self._told.setText(words or " ")
+        self._told.setText(words or _("Point at a dot, or use the arrow keys, to read what happened."))
 
     def _say_problem(self, text: str) -> None:
         self._problem.setText(text)

@@ -176,10 +176,19 @@ class OffspringView(QWidget):
             to_bird = BirdLink(chick)
             to_bird.asked.connect(self.bird_asked)
             weight = sum(pair.weight for pair in chick.pairs if parent.id in (pair.sire, pair.dam))
-            flow.addWidget(to_bird)
-            if weight < 1 - 1e-6:
-                share = label(percent_text(weight, 0), Role.SMALL)
-                share.setToolTip(_("one of several possible parents"))
-                flow.addWidget(share)
+            flow.addWidget(to_bird if weight > 1 - 1e-6 else _with_share(to_bird, weight))
         row.addWidget(links, 1)
         return line
+
+
+def _with_share(to_bird: BirdLink, weight: float) -> QWidget:
+    """A bird that is only possibly an offspring, with how likely that is."""
+    whole = QWidget()
+    row = QHBoxLayout(whole)
+    row.setContentsMargins(0, 0, space(0.5), 0)
+    row.setSpacing(0)
+    row.addWidget(to_bird)
+    share = label(percent_text(weight, 0), Role.SMALL)
+    share.setToolTip(_("one of several possible parents"))
+    row.addWidget(share)
+    return whole

@@ -57,10 +57,11 @@ class Pictures(QWidget):
         if self._bird is None or self._bird.id != bird.id or len(photos) != len(self._photos):
             self._place = len(photos) - 1
         self._bird, self._photos = bird, photos
-        self.add.setVisible(can_edit)
+        self.add.setVisible(can_edit and bool(photos))
         self._frame.setEnabled(can_edit)
         self._remove.setVisible(can_edit and bool(photos))
         self._next.setVisible(len(photos) > 1)
+        self.setVisible(bool(photos))
         self._show_photo()
 
     def ask_file(self) -> None:
