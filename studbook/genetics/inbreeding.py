@@ -111,7 +111,8 @@ class _Families:
     place
         (n,) place of each row in `parents`.
     mated
-        (m,) index into `sire`, `dam` of each pair of the pedigree with both parents known, else -1.
+        (m,) index into `sire`, `dam` of each pair of the pedigree with both parents known, else -1;
+        -1 also for the pairs of a mean, which are no couples.
     sire, dam
         (u,) places of the distinct couples, sorted by sire.
     mixed
@@ -127,6 +128,8 @@ class _Families:
         self.place = np.full(n + 1, UNKNOWN, dtype=np.intp)
         self.place[self.parents] = np.arange(len(self.parents))
         both = (pedigree.sire != UNKNOWN) & (pedigree.dam != UNKNOWN)
+        # a mean of several has no inbreeding of its own to find
+        both &= ~(pedigree.is_mean & (np.diff(pedigree.first) > 1))[pedigree.child]
         sire, dam = self.place[pedigree.sire[both]], self.place[pedigree.dam[both]]
         couples, index = np.unique(sire * max(len(self.parents), 1) + dam, return_inverse=True)
         self.sire, self.dam = np.divmod(couples, max(len(self.parents), 1))
