@@ -140,7 +140,7 @@ class Book:
             )
             self._reindex(session, images, after, touched)
             session.flush()
-            entry = replace(_entry(row), birds=tuple(touched), warnings=found)
+            entry = replace(_entry(row, touched), warnings=found)
         self._keep(after, entry, None)
         return entry
 
@@ -198,7 +198,7 @@ class Book:
             )
             self._reindex(session, made, after, touched)
             session.flush()
-            entry = replace(_entry(written), birds=tuple(touched))
+            entry = _entry(written, touched)
         self._keep(after, entry, target)
         return entry
 
@@ -208,7 +208,7 @@ class Book:
             rows = session.scalars(
                 select(models.EntryRow).order_by(models.EntryRow.number.desc()).limit(limit)
             )
-            return tuple(_entry(row) for row in rows)
+            return tuple(_entry(row, _birds_of(row)) for row in rows)
 
     def search(self, text: str, limit: int = 50) -> tuple[BirdId, ...]:
         """The birds whose mark or name holds every word of `text`, without case or accents."""
@@ -281,9 +281,10 @@ class Book:
         self, session: Session, before: Snapshot, change: Change
     ) -> tuple[list[entries.Image], Snapshot, list[BirdId], tuple[Problem, ...]]:
         recorder = entries.Recorder(session)
-        change.write(Writing(session, before, self._ids))
+        writing = Writing(session, before, self._ids)
+        change.write(writing)
         session.flush()
-        images = recorder.changed()
+        images = [*writing.insert(), *recorder.changed()]
         after, touched, birds = self._next(session, before, images)
         found = problems(View(birds, self.today), touched)
         if not any(problem.is_error for problem in found):
@@ -396,11 +397,13 @@ def _touched(session: Session, images: Iterable[entries.Image]) -> list[BirdId]:
     return list(touched)
 
 
-def _entry(row: models.EntryRow) -> Entry:
-    return Entry(row.number, datetime.fromisoformat(row.at), row.kind, row.label, row.why, birds_of(row))
+def _entry(row: models.EntryRow, birds: Iterable[BirdId]) -> Entry:
+    at = datetime.fromisoformat(row.at)
+    return Entry(row.number, at, row.kind, row.label, row.why, tuple(birds))
 
 
-def birds_of(row: models.EntryRow) -> tuple[BirdId, ...]:
+def _birds_of(row: models.EntryRow) -> Iterator[BirdId]:
     """The birds whose own row an entry holds; marks and papers name theirs by key alone."""
-    images = entries.images_of(row)
-    return tuple(BirdId(image.uuid) for image in images if image.table == models.BirdRow.__tablename__)
+    for image in entries.images_of(row):
+        if image.table == models.BirdRow.__tablename__:
+            yield BirdId(image.uuid)

@@ -15,6 +15,7 @@ from typing import Any
 from sqlalchemy import event, inspect, select
 from sqlalchemy.engine import Dialect
 from sqlalchemy.orm import Session, UOWTransaction
+from sqlalchemy.sql.schema import ScalarElementColumnDefault
 
 from studbook.book import models
 from studbook.book.migrations import SCHEMA_VERSION
@@ -40,7 +41,10 @@ class Image:
 
 @dataclass
 class Recorder:
-    """Watches one session and keeps the image of every journaled row it flushes."""
+    """Watches one session and keeps the image of every journaled row it alters or deletes.
+
+    New rows are written by `studbook.book.writing.Writing.insert`, which gives their images itself.
+    """
 
     session: Session
     images: dict[tuple[str, str], Image] = field(default_factory=dict)
@@ -57,7 +61,7 @@ class Recorder:
 
     def _after_flush(self, session: Session, context: UOWTransaction) -> None:
         dialect = session.get_bind().dialect
-        for row in [*session.new, *session.dirty]:
+        for row in session.dirty:
             if isinstance(row, models.Journaled):
                 self._image(row).after = _current(row, dialect)
         for row in session.deleted:
@@ -74,28 +78,34 @@ class Recorder:
 
 
 @cache
-def _to_file(model: type[models.Journaled], dialect: Dialect) -> tuple[tuple[str, Callable[[Any], Any]], ...]:
-    """For each column the function that turns its value into what the file holds."""
+def to_file(
+    model: type[models.Journaled], dialect: Dialect
+) -> tuple[tuple[str, Callable[[Any], Any], Any], ...]:
+    """For each column the function that turns its value into what the file holds, and its default value."""
 
     def as_it_is(value: Any) -> Any:
         return value
 
     return tuple(
-        (key, column.type.dialect_impl(dialect).bind_processor(dialect) or as_it_is)
+        (
+            key,
+            column.type.dialect_impl(dialect).bind_processor(dialect) or as_it_is,
+            column.default.arg if isinstance(column.default, ScalarElementColumnDefault) else None,
+        )
         for key, column in inspect(model).columns.items()
     )
 
 
 def _current(row: models.Journaled, dialect: Dialect) -> Values:
-    return {key: to_file(getattr(row, key)) for key, to_file in _to_file(type(row), dialect)}
+    return {key: convert(getattr(row, key)) for key, convert, _default in to_file(type(row), dialect)}
 
 
 def _committed(row: models.Journaled, dialect: Dialect) -> Values:
     state = inspect(row)
     values: Values = {}
-    for key, to_file in _to_file(type(row), dialect):
+    for key, convert, _default in to_file(type(row), dialect):
         history = state.attrs[key].history
-        values[key] = to_file(history.deleted[0] if history.deleted else getattr(row, key))
+        values[key] = convert(history.deleted[0] if history.deleted else getattr(row, key))
     return values
 
 

@@ -1,7 +1,7 @@
 """What a change may do inside the door's transaction: find keys and add rows."""
 
 from collections.abc import Iterable
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session
 from studbook.book import models
 from studbook.book.clock import Ids
 from studbook.book.errors import Problem, RecordProblems
+from studbook.book.journal import Image, to_file
 from studbook.book.records import Snapshot
 from studbook.words import _
 
@@ -32,6 +33,7 @@ class Writing:
         self._ids = ids
         self._keys: dict[tuple[type[models.Journaled], str], int] = {}
         self._next_key: dict[type[models.Journaled], int] = {}
+        self._new: dict[type[models.Journaled], list[dict[str, Any]]] = {}
 
     def reserve(self, model: type[models.Journaled], uuid: str = "") -> tuple[int, str]:
         """The key and the id of a row about to be added; an empty id is given one."""
@@ -46,7 +48,31 @@ class Writing:
     def add(self, model: type[models.Journaled], uuid: str = "", **values: object) -> None:
         """Add a row; an empty id is given one."""
         key, uuid = self.reserve(model, uuid)
-        self.session.add(model(key=key, uuid=uuid, **values))
+        self.add_reserved(model, key, uuid, **values)
+
+    def add_reserved(self, model: type[models.Journaled], key: int, uuid: str, **values: object) -> None:
+        """Add a row under a key reserved before."""
+        self._new.setdefault(model, []).append({"key": key, "uuid": uuid, **values})
+
+    def insert(self) -> list[Image]:
+        """Write the rows added so far, each table in one statement; their images.
+
+        Ten thousand birds are thirty thousand rows: as objects of the session they took three times as long.
+        """
+        images: list[Image] = []
+        connection = self.session.connection()
+        for model, rows in self._new.items():
+            columns = to_file(model, connection.dialect)
+            raw = [
+                {name: convert(row.get(name, default)) for name, convert, default in columns} for row in rows
+            ]
+            names = ", ".join(f'"{name}"' for name, _convert, _default in columns)
+            places = ", ".join("?" for _column in columns)
+            statement = f'INSERT INTO "{model.__tablename__}" ({names}) VALUES ({places})'
+            connection.exec_driver_sql(statement, [tuple(values.values()) for values in raw])
+            images += [Image(model.__tablename__, values["uuid"], None, values) for values in raw]
+        self._new.clear()
+        return images
 
     def key(self, model: type[models.Journaled], uuid: str) -> int:
         """The key of the row with this id.

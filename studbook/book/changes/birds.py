@@ -64,7 +64,7 @@ def add_birds(writing: Writing, birds: tuple[Bird, ...]) -> None:
         values = {field: getattr(bird, field) for field in PLAIN_FIELDS}
         for field, model in LINKS.items():
             values[f"{field}_key"] = writing.key_or_none(model, getattr(bird, field))
-        writing.session.add(models.BirdRow(key=key, uuid=uuid, **values))
+        writing.add_reserved(models.BirdRow, key, uuid, **values)
         for mark in bird.marks:
             add_mark(writing, key, mark)
         add_pairs(writing, key, bird.pairs)
