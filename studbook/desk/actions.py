@@ -46,7 +46,7 @@ class Action:
 
     key: str
     text: str | Callable[[], str]
-    run: Callable[[], None]
+    run: Callable[[], object]
     menu: Menu
     shortcuts: tuple[str, ...] = ()
     enabled: Callable[[], bool] = always

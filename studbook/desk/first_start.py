@@ -53,15 +53,23 @@ class ChoiceRow(QPushButton):
         row.addLayout(words, 1)
         for child in self.findChildren(QWidget):
             child.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
+        self._row = row
         self.clicked.connect(lambda: run())
 
+    def hasHeightForWidth(self) -> bool:
+        return True
+
+    def heightForWidth(self, width: int) -> int:
+        return self._row.heightForWidth(width)
+
     def sizeHint(self) -> QSize:
-        layout = self.layout()
-        return layout.sizeHint() if layout is not None else super().sizeHint()
+        return self._row.sizeHint()
 
     def minimumSizeHint(self) -> QSize:
-        return QSize(length(200), self.sizeHint().height())
+        return QSize(length(200), self._row.minimumSize().height())
 
 
 class FirstStart(QStackedWidget):

@@ -56,6 +56,12 @@ class House(QStackedWidget):
         self.entered.emit(key)
         return room
 
+    @property
+    def printing(self) -> Action | None:
+        """What prints the room on view: its action whose key ends in ".print"."""
+        here = self.room.actions_here() if self.room is not None else ()
+        return next((action for action in here if action.key.endswith(".print") and action.enabled()), None)
+
     def go_to_bird(self, bird: str) -> None:
         """Open the page of a bird."""
         self.go(BIRDS).show_bird(BirdId(bird))

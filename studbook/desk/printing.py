@@ -19,11 +19,11 @@ DRAWING_DPI = 96
 
 def preview(parent: QWidget, title: str, paint: Paint, *, landscape: bool = False) -> QPrintPreviewDialog:
     """Open the preview of what `paint` paints; from there it is printed."""
-    printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+    dialog = QPrintPreviewDialog(parent)
+    printer = dialog.printer()
     printer.setDocName(title)
     wanted = QPageLayout.Orientation.Landscape if landscape else QPageLayout.Orientation.Portrait
     printer.setPageOrientation(wanted)
-    dialog = QPrintPreviewDialog(printer, parent)
     dialog.setObjectName("print_preview")
     dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
     dialog.setWindowTitle(title)

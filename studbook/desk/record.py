@@ -12,7 +12,7 @@ from PySide6.QtCore import QObject, Signal
 
 from studbook import places
 from studbook.book.errors import BookUnusable, Problem, RecordProblems
-from studbook.book.records import BirdId, BookDetails, Entry, Snapshot
+from studbook.book.records import Bird, BirdId, BookDetails, Entry, Snapshot
 from studbook.desk.work import Progress, Workers
 
 if TYPE_CHECKING:
@@ -130,6 +130,15 @@ class Record(QObject):
     ) -> int:
         """The birds whose marks or name hold `text`; the newest question of a `key` wins."""
         return self.ask(lambda book: book.search(text, limit), answer, key=key)
+
+    def find_birds(self, text: str, answer: Callable[[list[Bird]], None]) -> None:
+        """The same for a find field: the birds themselves, best first."""
+
+        def found(ids: tuple[BirdId, ...]) -> None:
+            if (snapshot := self.snapshot) is not None:
+                answer([snapshot.bird(bird) for bird in ids if snapshot.has(bird)])
+
+        self.search(text, found, key="find")
 
     def ask(self, question: Callable[[Book], T], answer: Callable[[T], None], *, key: object = None) -> int:
         """Run `question` on the record thread and give its frozen answer to `answer`."""

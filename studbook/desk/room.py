@@ -47,7 +47,10 @@ class Room(QWidget):
         self.context = context
 
     def actions_here(self) -> tuple[Action, ...]:
-        """The actions this room adds to the menus and the command palette."""
+        """The actions this room adds to the menus and the command palette.
+
+        The one whose key ends in ".print" is also done by Ctrl+P while the room is on view.
+        """
         return ()
 
     def show_snapshot(self, snapshot: Snapshot, entry: Entry | None = None) -> None:

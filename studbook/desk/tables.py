@@ -368,11 +368,15 @@ class Table(QTableView):
         order = (header.logicalIndex(place) for place in range(header.count()))
         return tuple(number for number in order if not self.isColumnHidden(number))
 
+    def shown_as_columns(self) -> list[Column[Any]]:
+        """The columns on screen as they were declared."""
+        return [self.rows.columns[number] for number in self.shown_columns()]
+
     def as_text(self, rows: Iterable[Any], separator: str = "\t") -> str:
         """`rows` with the shown columns as separated text, the titles first."""
         out = StringIO()
         writer = csv.writer(out, delimiter=separator, lineterminator="\n")
-        shown = [self.rows.columns[number] for number in self.shown_columns()]
+        shown = self.shown_as_columns()
         writer.writerow([column.title for column in shown])
         writer.writerows([_harmless(column.text(row)) for column in shown] for row in rows)
         return out.getvalue()

@@ -8,7 +8,7 @@ import json
 from enum import IntEnum, StrEnum
 from functools import cache
 
-from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QFont, QFontDatabase, QFontInfo, QPalette
 from PySide6.QtWidgets import QApplication, QStyleFactory
 
@@ -92,13 +92,20 @@ def set_figures(made: QFont) -> None:
         made.setFeature(QFont.Tag(feature), 1)
 
 
-def font(size: Type = Type.BODY, *, serif: bool = False, bold: bool = False) -> QFont:
-    """A font of the type scale at the current text size, with figures of equal width."""
+def typeface(size: Type = Type.BODY, *, serif: bool = False, bold: bool = False) -> QFont:
+    """A font of the type scale at 100 %, for paper, with figures of equal width."""
     made = QFont(_families()["serif" if serif else "sans"])
-    made.setPixelSize(length(size))
+    made.setPixelSize(size)
     set_figures(made)
     if bold:
         made.setWeight(QFont.Weight.DemiBold)
+    return made
+
+
+def font(size: Type = Type.BODY, *, serif: bool = False, bold: bool = False) -> QFont:
+    """A font of the type scale at the current text size, for the screen."""
+    made = typeface(size, serif=serif, bold=bold)
+    made.setPixelSize(length(size))
     return made
 
 
@@ -157,7 +164,6 @@ class Theme(QObject):
         self._system_scale = min(max(system / 13, 1.0), 3.0)
         app.setStyle(QStyleFactory.create("Fusion"))
         app.styleHints().colorSchemeChanged.connect(self.follow)
-        app.installEventFilter(self)
         self._dress()
 
     def choose(self, choice: Choice, text_size: float = 1.0) -> None:
@@ -190,8 +196,3 @@ class Theme(QObject):
         self.changed.emit()
         if _text_scale != before:
             self.resized.emit()
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        if event.type() is QEvent.Type.ThemeChange and watched is self._app:
-            self.follow()
-        return super().eventFilter(watched, event)

@@ -1,15 +1,14 @@
 """The frame: rail of rooms, top line, the room one is in, message strip, menu bar."""
 
-from collections.abc import Callable
 from pathlib import Path
 
-from PySide6.QtCore import QSettings, Signal
+from PySide6.QtCore import QEvent, QSettings, Signal
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from studbook import places
 from studbook.book.errors import Problem
-from studbook.book.records import Bird, BirdId, Entry, Snapshot
+from studbook.book.records import Entry, Snapshot
 from studbook.desk.actions import Action, Actions
 from studbook.desk.context import Context
 from studbook.desk.first_start import FirstStart
@@ -63,10 +62,10 @@ class Window(QMainWindow):
         self._list = ""
         self._is_painted = False
         self._rail = Rail(self.doors)
-        self._top = TopLine(self._search)
+        self._top = TopLine(record.find_birds)
         self._house = House(self.context, self.doors)
         self._stack = QStackedWidget()
-        self._first = FirstStart(self.context, self.recent)
+        self._first: FirstStart | None = None
         self._strip = MessageStrip(self.undo)
         self._build()
         self.actions_here = Actions(self)
@@ -79,6 +78,7 @@ class Window(QMainWindow):
         record.closed.connect(self.show_first_start)
         theme.resized.connect(self._rail.resize_to_text)
         theme.resized.connect(self._house.rebuild)
+        theme.resized.connect(self._renew_first)
         self.setAcceptDrops(True)
         self.setWindowTitle(_("Studbook"))
         self.resize(length(1280), length(800))
@@ -105,9 +105,12 @@ class Window(QMainWindow):
     def import_list(self, path: str) -> None:
         """Begin the import of a list, or remember it until a book is open."""
         if self.context.record.snapshot is None:
-            self._list = path
-        elif path:
+            self._keep_list(path)
+        else:
             self._house.import_list(path)
+
+    def _keep_list(self, path: str) -> None:
+        self._list = path
 
     def say(self, text: str) -> None:
         """Show one sentence in the message strip."""
@@ -121,6 +124,15 @@ class Window(QMainWindow):
         """Make the last undone change again."""
         self.context.record.redo()
 
+    def can_print(self) -> bool:
+        """True when the room on view has something to print."""
+        return self._house.printing is not None
+
+    def print_room(self) -> None:
+        """Print what the room on view shows."""
+        if (action := self._house.printing) is not None:
+            action.run()
+
     def find_bird(self) -> None:
         """Put the cursor into the find field."""
         self._top.finder.setFocus()
@@ -128,13 +140,11 @@ class Window(QMainWindow):
 
     def show_first_start(self) -> None:
         """Offer the ways to begin."""
-        self._first.show_ways()
-        self._show_frame(False)
+        self._first_page().show_ways()
 
     def begin_book(self) -> None:
         """Show the form of a new book."""
-        self._first.begin()
-        self._show_frame(False)
+        self._first_page().begin()
 
     def open_sample(self) -> None:
         """Open the user's copy of the sample book."""
@@ -165,13 +175,8 @@ class Window(QMainWindow):
         """Say what this program is and stands on."""
         self.context.questions.tell(_("About Studbook"), about_text(), about_text())
 
-    def quit(self) -> None:
-        """Close the window; everything is saved already."""
-        self.close()
-
     def _build(self) -> None:
         self._stack.addWidget(self._house)
-        self._stack.addWidget(self._first)
         right = QVBoxLayout()
         right.setSpacing(0)
         right.addWidget(self._top)
@@ -188,15 +193,36 @@ class Window(QMainWindow):
         self._house.entered.connect(self._rail.show_room)
         self._house.room_made.connect(self._add_actions)
         self._top.bird_asked.connect(self._house.go_to_bird)
-        self._first.book_asked.connect(lambda path: self.open(Path(path)))
-        self._first.list_asked.connect(self._remember_list)
-        self._first.left.connect(self._leave_first)
+
+    def _first_page(self) -> FirstStart:
+        """The page of ways to begin, brought to the front; made when it is first needed."""
+        if self._first is None:
+            self._first = FirstStart(self.context, self.recent)
+            self._first.book_asked.connect(lambda path: self.open(Path(path)))
+            self._first.list_asked.connect(self._keep_list)
+            self._first.left.connect(self._leave_first)
+            self._stack.addWidget(self._first)
+        self._show_frame(False)
+        self._stack.setCurrentWidget(self._first)
+        return self._first
+
+    def _renew_first(self) -> None:
+        """Lay the page of ways to begin out anew for another text size."""
+        if self._first is None:
+            return
+        was_shown = self._stack.currentWidget() is self._first
+        self._stack.removeWidget(self._first)
+        self._first.deleteLater()
+        self._first = None
+        if was_shown:
+            self.show_first_start()
 
     def _show_frame(self, shown: bool) -> None:
         """Rail, top line and strip belong to an open book."""
         for part in (self._rail, self._top, self._strip):
             part.setVisible(shown)
-        self._stack.setCurrentWidget(self._house if shown else self._first)
+        if shown:
+            self._stack.setCurrentWidget(self._house)
 
     def _leave_first(self) -> None:
         if self.context.record.snapshot is not None:
@@ -204,9 +230,6 @@ class Window(QMainWindow):
 
     def _add_actions(self, actions: tuple[Action, ...]) -> None:
         self.actions_here.declare(actions)
-
-    def _remember_list(self, path: str) -> None:
-        self._list = path
 
     def _book_opened(self, snapshot: Snapshot) -> None:
         book = self.context.record.open_book
@@ -242,20 +265,15 @@ class Window(QMainWindow):
         self._strip.say(" ".join(problem.message for problem in problems), wrong=True)
 
     def _unusable(self, sentence: str) -> None:
-        if self._stack.currentWidget() is self._first:
+        if self._first is not None and self._stack.currentWidget() is self._first:
             self._first.show_error(sentence)
         else:
             self.context.questions.tell(_("The book cannot be used"), sentence)
 
-    def _search(self, text: str, answer: Callable[[list[Bird]], None]) -> None:
-        """The birds that fit, by the index of the record."""
-
-        def found(ids: tuple[BirdId, ...]) -> None:
-            snapshot = self.context.record.snapshot
-            if snapshot is not None:
-                answer([snapshot.bird(bird) for bird in ids if snapshot.has(bird)])
-
-        self.context.record.search(text, found, key="find")
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() in (QEvent.Type.ThemeChange, QEvent.Type.PaletteChange):
+            self.context.theme.follow()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         super().paintEvent(event)

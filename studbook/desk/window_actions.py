@@ -22,7 +22,17 @@ def _book(window: "Window") -> tuple[Action, ...]:
         Action("book.new", _("&New book…"), window.begin_book, Menu.BOOK, ("Ctrl+N",), icon="notebook"),
         Action("book.open", _("&Open a book…"), window.ask_book, Menu.BOOK, ("Ctrl+O",), icon="folder-open"),
         Action("book.sample", _("Open the &sample flock"), window.open_sample, Menu.BOOK, icon="bird"),
-        Action("book.quit", _("&Quit"), window.quit, Menu.BOOK, ("Ctrl+Q",), group=9),
+        Action(
+            "book.paper",
+            _("&Print what this room shows…"),
+            window.print_room,
+            Menu.BOOK,
+            ("Ctrl+P",),
+            enabled=window.can_print,
+            icon="printer",
+            group=3,
+        ),
+        Action("book.quit", _("&Quit"), window.close, Menu.BOOK, ("Ctrl+Q",), group=9),
     )
 
 

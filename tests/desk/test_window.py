@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QMimeData, QPoint, QSettings, Qt, QUrl
 from PySide6.QtGui import QDropEvent
+from PySide6.QtPrintSupport import QPrintPreviewDialog
 from PySide6.QtWidgets import QAbstractButton, QLabel, QLineEdit, QTabBar, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -222,3 +223,20 @@ def test_without_a_book_the_first_page_shows_and_room_actions_are_grey(window: W
     assert window.findChild(FirstStart).isVisible()
     assert not window.actions_here["edit.find"].isEnabled()
     assert not window.actions_here["go.yard"].isEnabled()
+
+
+def test_ctrl_p_prints_the_room_on_view(qtbot: QtBot, open_window: Window) -> None:
+    open_window.actions_here["book.journal"].trigger()
+    settle(open_window)
+    qtbot.keyClick(open_window, Qt.Key.Key_P, CONTROL)
+    preview = open_window.findChild(QPrintPreviewDialog)
+    assert isinstance(preview, QPrintPreviewDialog)
+    assert preview.windowTitle() == "Journal"
+    preview.close()
+
+
+def test_what_has_no_table_is_not_printed(open_window: Window) -> None:
+    open_window.go("book")
+    settle(open_window)
+    open_window.actions_here.refresh()
+    assert not open_window.actions_here["book.paper"].isEnabled()

@@ -5,7 +5,7 @@ from importlib import import_module
 
 from studbook.desk.room import Door
 
-ORDER = ("yard", "birds", "pens", "eggs", "pairing", "bloodlines", "care", "sales", "book")
+ORDER = ("yard", "birds", "tree", "pens", "eggs", "pairing", "bloodlines", "care", "sales", "book")
 """The places on the rail, in order of the day's work."""
 
 

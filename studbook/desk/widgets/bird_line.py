@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -62,11 +62,9 @@ def paint_bird(painter: QPainter, rect: QRectF, bird: Bird, *, underlined: bool 
     painter.setFont(face)
     painter.setPen(colours.ink if bird.is_living else colours.legible(colours.faint, colours.selection, 4.5))
     cut = QFontMetricsF(face).elidedText(name, Qt.TextElideMode.ElideRight, rect.right() - left)
-    painter.drawText(
-        QRectF(left, rect.top(), rect.right() - left, rect.height()),
-        Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter,
-        cut,
-    )
+    code = QFontMetricsF(font(Type.BODY))
+    baseline = rect.center().y() - code.height() / 2 + code.ascent()  # that of the code in the chip
+    painter.drawText(QPointF(left, baseline), cut)
     painter.restore()
 
 

@@ -6,6 +6,7 @@ from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistent
 from PySide6.QtGui import QAction, QKeyEvent
 from PySide6.QtWidgets import QDialog, QLineEdit, QListView, QVBoxLayout, QWidget
 
+from studbook.desk import icons
 from studbook.desk.finding import fold
 from studbook.desk.theme import length, space
 from studbook.words import _
@@ -45,7 +46,7 @@ class _ActionsModel(QAbstractListModel):
             words = plain_text(action)
             return _("{action}   ({keys})").format(action=words, keys=keys) if keys else words
         if role == Qt.ItemDataRole.DecorationRole:
-            return action.icon()
+            return action.icon() if not action.icon().isNull() else icons.icon("caret-right")
         return None
 
 

@@ -11,7 +11,10 @@ from studbook.desk.rooms.book.journal import JournalPage
 from studbook.desk.rooms.book.lists import ListsPage
 from studbook.desk.rooms.book.people import contacts_page, origins_page
 from studbook.desk.rooms.book.problems import ProblemsPage
+from studbook.desk.table_paper import TablePaper, print_table
+from studbook.desk.tables import Table
 from studbook.desk.theme import space
+from studbook.desk.wording import day_text
 from studbook.words import _
 
 
@@ -44,6 +47,7 @@ class BookRoom(Room):
         for asking in (self._problems, self._journal):
             asking.bird_asked.connect(self.bird_asked)
             asking.birds_asked.connect(self.birds_asked)
+        self._with_tables = (self._contacts, self._origins, self._problems, self._journal)
         self._tabs.currentChanged.connect(lambda: self._show_page())
 
     def show_snapshot(self, snapshot: Snapshot, entry: Entry | None = None) -> None:
@@ -78,6 +82,15 @@ class BookRoom(Room):
                 group=2,
             ),
             Action(
+                "book.print",
+                _("Print this &table…"),
+                self._print,
+                Menu.BOOK,
+                enabled=lambda: self._table() is not None,
+                icon="printer",
+                group=3,
+            ),
+            Action(
                 "book.journal",
                 _("Show the &journal"),
                 lambda: self._open(self._journal),
@@ -92,8 +105,21 @@ class BookRoom(Room):
         self._lists.read(path)
 
     def save_state(self) -> None:
-        for page in (self._contacts, self._origins, self._problems, self._journal):
+        for page in self._with_tables:
             page.table.save_state(self.context.settings)
+
+    def _table(self) -> Table | None:
+        """The table one sees."""
+        page = self._tabs.currentWidget()
+        return next((found.table for found in self._with_tables if found is page), None)
+
+    def _print(self) -> None:
+        table = self._table()
+        book = self.context.record.open_book
+        if table is not None and book is not None:
+            title = self._tabs.tabText(self._tabs.currentIndex())
+            remark = f"{book.snapshot.details.yard}  {day_text(book.today)}".strip()
+            print_table(self, TablePaper(title, remark, table.shown_as_columns(), table.rows.shown))
 
     def _ask_list(self) -> None:
         self._open(self._lists)

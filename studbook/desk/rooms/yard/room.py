@@ -108,7 +108,9 @@ class YardRoom(Room):
             shapes.bird_asked.connect(self.bird_asked)
             grid.addWidget(to_birds, row, 0, Qt.AlignmentFlag.AlignTop)
             grid.addWidget(shapes, row, 1, Qt.AlignmentFlag.AlignVCenter)
-            grid.addWidget(label(number_text(len(birds)), Role.FAINT), row, 2, _TOP_RIGHT)
+            count = label(number_text(len(birds)), Role.FAINT)
+            count.setContentsMargins(0, space(0.375), 0, 0)
+            grid.addWidget(count, row, 2, _TOP_RIGHT)
         column.addLayout(grid)
 
     def _add_season(self, column: QVBoxLayout, snapshot: Snapshot, last: Season) -> None:
@@ -159,7 +161,9 @@ class YardRoom(Room):
                 bird.asked.connect(self.bird_asked)
                 grid.addWidget(bird, row, column)
             else:
-                grid.addWidget(label(many if parents else unknown, Role.FAINT), row, column)
+                missing = label(many if parents else unknown, Role.FAINT)
+                missing.setIndent(space(0.5))
+                grid.addWidget(missing, row, column)
         grid.addWidget(label("×", Role.FAINT), row, 3)
 
     def _add_gaps(self, column: QVBoxLayout, snapshot: Snapshot) -> None:
