@@ -14,7 +14,7 @@ from studbook.book import journal as entries
 from studbook.book import models, reading
 from studbook.book.changes.change import Change
 from studbook.book.clock import Clock, Ids
-from studbook.book.errors import BookUnusable, Problem, RecordProblems
+from studbook.book.errors import BookUnusable, Problem, RecordProblems, Severity
 from studbook.book.lock import BookLock
 from studbook.book.order import parents_first, parents_of
 from studbook.book.records import Bird, BirdId, Entry, EntryKind, Snapshot
@@ -244,7 +244,11 @@ class Book:
                 )
                 found.append(Problem("journal", message.format(number=broken)))
             birds = reading.read_birds(session)
-        return (*found, *problems(View(birds, self.today)))
+            if not reading.read_details(session).keeper.strip():
+                message = _("The book names no keeper: enter one, since certificates carry the name.")
+                found.append(Problem("keeper", message, severity=Severity.WARNING, field="keeper"))
+        found += problems(View(birds, self.today))
+        return tuple(sorted(found, key=lambda problem: not problem.is_error))
 
     @contextmanager
     def _reading(self) -> Iterator[Session]:

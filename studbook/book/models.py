@@ -80,7 +80,7 @@ class Base(DeclarativeBase):
         Basis: _word_type(Basis),
         EntryKind: _word_type(EntryKind),
     }
-    __table_args__: Any = {"sqlite_strict": True}
+    __table_args__: Any = {"sqlite_strict": True}  # noqa: RUF012 - SQLAlchemy declares it as of the instance
 
 
 class Journaled(Base):

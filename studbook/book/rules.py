@@ -48,6 +48,7 @@ def problems(view: View, touched: Collection[BirdId] | None = None) -> tuple[Pro
         found += _bird_alone(view, bird)
         found += _marks_in_time(bird)
     found += _parents(view, view.present(chosen), loops)
+    found += _both_sire_and_dam(view, chosen)
     found += _shared_marks(view, set(chosen))
     found += _struck_parents(view, chosen)
     unique = dict.fromkeys(found)
@@ -188,6 +189,26 @@ def _status_verb(status: Status) -> str:
     }[status]
 
 
+def _both_sire_and_dam(view: View, chosen: Collection[BirdId]) -> Iterator[Problem]:
+    """A bird of unknown sex that is the sire of one chick and the dam of another."""
+    doubtful = {parent for chick in view.present(chosen) for parent in parents_of(chick)}
+    doubtful = {bird.id for bird in view.present(doubtful) if bird.sex is Sex.UNKNOWN}
+    if not doubtful:
+        return
+    as_sire: dict[BirdId, Bird] = {}
+    as_dam: dict[BirdId, Bird] = {}
+    for chick in view.present(view.birds):
+        as_sire.update((parent, chick) for parent in chick.sires if parent in doubtful)
+        as_dam.update((parent, chick) for parent in chick.dams if parent in doubtful)
+    for bird_id in as_sire.keys() & as_dam.keys():
+        bird, chick, other = view.birds[bird_id], as_sire[bird_id], as_dam[bird_id]
+        text = _(
+            "{bird} is named as the sire of {chick} and as the dam of {other}: name another parent of one of them."
+        )
+        message = text.format(bird=bird.called, chick=chick.called, other=other.called)
+        yield _error("sex", message, [bird, chick, other], "parents")
+
+
 @dataclass(frozen=True)
 class _Clash:
     """What a parent has against one chick; the chicks of one hatch make one sentence."""
@@ -304,7 +325,8 @@ def _loops(view: View, chosen: Collection[BirdId]) -> dict[BirdId, Problem]:
         if start in cleared or start in found:
             continue
         for loop in _loops_above(view, start, cleared):
-            if loop[0] in found:
+            # one wrong parent closes many loops: one sentence is enough to find it
+            if not found.keys().isdisjoint(loop):
                 continue
             birds = [view.birds[bird_id] for bird_id in loop]
             problem = _loop_sentence(birds)

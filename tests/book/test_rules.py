@@ -175,3 +175,19 @@ def test_the_order_of_the_birds_changes_no_finding(order: list[str]) -> None:
 def test_unknown_dates_refuse_nothing() -> None:
     sire = made("A", Sex.COCK, status=Status.DIED, left=UNKNOWN_DATE)
     assert found(sire, made("C", pairs=(pair("A"),))) == []
+
+
+def test_a_bird_of_unknown_sex_is_not_a_sire_and_a_dam() -> None:
+    chicks = made("C", pairs=(pair("A"),)), made("D", pairs=(pair(None, "A"),))
+    (problem,) = found(made("A"), *chicks)
+    assert (problem.kind, set(problem.birds)) == ("sex", {"A", "C", "D"})
+    assert found(made("A"), chicks[0]) == []
+
+
+def test_one_wrong_parent_is_one_sentence_however_many_loops_it_closes() -> None:
+    top = made("A", Sex.COCK, pairs=(pair("F"),))
+    middle = [made(name, Sex.COCK, pairs=(pair("A"),)) for name in "BCD"]
+    low = made("E", Sex.COCK, pairs=(pair("B", weight=0.5), pair("C", weight=0.25), pair("D", weight=0.25)))
+    assert [
+        problem.kind for problem in found(top, *middle, low, made("F", Sex.COCK, pairs=(pair("E"),)))
+    ] == ["loop"]

@@ -95,8 +95,12 @@ def books(draw: st.DrawFn) -> Snapshot:
 
 @st.composite
 def pairs(draw: st.DrawFn, older: list[Bird]) -> tuple[Pair, ...]:
-    sires = [None, *(bird.id for bird in older if bird.sex is not Sex.HEN)]
-    dams = [None, *(bird.id for bird in older if bird.sex is not Sex.COCK)]
+    # a bird of unknown sex is a sire or a dam, never both
+    guessed = [
+        bird.sex if bird.sex is not Sex.UNKNOWN else list(Sex)[place % 2] for place, bird in enumerate(older)
+    ]
+    sires = [None, *(bird.id for bird, sex in zip(older, guessed, strict=True) if sex is Sex.COCK)]
+    dams = [None, *(bird.id for bird, sex in zip(older, guessed, strict=True) if sex is Sex.HEN)]
     each = st.tuples(st.sampled_from(sires), st.sampled_from(dams))
     chosen = (
         draw(st.lists(each.filter(lambda pair: pair != (None, None)), max_size=3, unique=True))
