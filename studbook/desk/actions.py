@@ -39,7 +39,7 @@ class Action:
     shortcuts
         Key sequences as text, the first one shown.
     enabled
-        Asked whenever the menus are shown and after every change.
+        Asked when a menu shows the action, and again when its key is pressed.
     checked
         For an action that is on or off.
     """
@@ -78,24 +78,41 @@ class Actions:
             made.setCheckable(action.checked is not None)
             if action.icon:
                 made.setIcon(icons.icon(action.icon))
-            made.triggered.connect(lambda _on=False, run=action.run: run())
+            made.triggered.connect(lambda _on=False, action=action: self._do(action))
             self._owner.addAction(made)
             self._made[action.key] = action, made
         self.refresh()
+        self.release()
 
     def refresh(self) -> None:
-        """Ask every action anew for its text and whether it can be done."""
+        """Ask every action anew for its text and whether it can be done, before a menu shows them."""
         for action, made in self._made.values():
             made.setText(action.label)
             made.setEnabled(action.enabled())
             if action.checked is not None:
                 made.setChecked(action.checked())
 
+    def release(self) -> None:
+        """Let every key be heard again: whether its action can be done is asked when it is pressed."""
+        for _action, made in self._made.values():
+            made.setEnabled(True)
+
+    def _do(self, action: Action) -> None:
+        if action.enabled():
+            action.run()
+        self.refresh()
+        self.release()
+
     def __getitem__(self, key: str) -> QAction:
         return self._made[key][1]
 
     def __contains__(self, key: str) -> bool:
         return key in self._made
+
+    @property
+    def possible(self) -> list[QAction]:
+        """What can be done now."""
+        return [made for action, made in self.all if action.enabled()]
 
     @property
     def all(self) -> tuple[tuple[Action, QAction], ...]:

@@ -30,7 +30,9 @@ def fill_menus(window: "Window") -> None:
         menu = window.menuBar().addMenu(title)
         menu.setObjectName(f"menu_{kind}")
         menu.aboutToShow.connect(lambda menu=menu, kind=kind: _fill(window, menu, kind))
+        menu.aboutToHide.connect(lambda: window.actions_here.release())
         _fill(window, menu, kind)
+        window.actions_here.release()
 
 
 def _fill(window: "Window", menu: QMenu, kind: Menu) -> None:

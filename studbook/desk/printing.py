@@ -13,6 +13,9 @@ from studbook.drawing.sheet import Drawing
 Paint = Callable[[QPrinter, QPainter], None]
 """Paints on a printer, starting new pages as it needs."""
 
+PRINT_DPI = 600
+"""The dots to the inch asked of a printer; what it offers nearest is taken."""
+
 DRAWING_DPI = 96
 """The pixels of a drawing to the inch."""
 
@@ -21,6 +24,7 @@ def preview(parent: QWidget, title: str, paint: Paint, *, landscape: bool = Fals
     """Open the preview of what `paint` paints; from there it is printed."""
     dialog = QPrintPreviewDialog(parent)
     printer = dialog.printer()
+    printer.setResolution(PRINT_DPI)
     printer.setDocName(title)
     wanted = QPageLayout.Orientation.Landscape if landscape else QPageLayout.Orientation.Portrait
     printer.setPageOrientation(wanted)

@@ -157,15 +157,13 @@ class Window(QMainWindow):
 
     def ask_command(self) -> None:
         """Open the command palette."""
-        self.actions_here.refresh()
-        CommandPalette([made for _declared, made in self.actions_here.all], self).open()
+        CommandPalette(self.actions_here.possible, self).open()
 
     def choose_look(self, choice: Choice, text_size: float) -> None:
         """Wear another look or text size, and remember it."""
         self.context.theme.choose(choice, text_size)
         self.context.settings.setValue("look/choice", str(choice))
         self.context.settings.setValue("look/text_size", text_size)
-        self.actions_here.refresh()
 
     def show_help(self) -> None:
         """Show the keys and the signs."""
@@ -253,6 +251,7 @@ class Window(QMainWindow):
         counted = plural("{birds} bird, {living} in the flock", "{birds} birds, {living} in the flock", birds)
         self._strip.show_counts(counted.format(birds=number_text(birds), living=number_text(living)))
         self.actions_here.refresh()
+        self.actions_here.release()
 
     def _book_changed(self, entry: Entry, snapshot: Snapshot) -> None:
         book = self.context.record.open_book

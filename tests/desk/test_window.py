@@ -7,7 +7,7 @@ import pytest
 from PySide6.QtCore import QMimeData, QPoint, QSettings, Qt, QUrl
 from PySide6.QtGui import QDropEvent
 from PySide6.QtPrintSupport import QPrintPreviewDialog
-from PySide6.QtWidgets import QAbstractButton, QLabel, QLineEdit, QTabBar, QWidget
+from PySide6.QtWidgets import QAbstractButton, QLabel, QLineEdit, QMenu, QTabBar, QWidget
 from pytestqt.qtbot import QtBot
 
 from studbook.book.changes import EditBird
@@ -221,6 +221,7 @@ def test_every_control_has_a_name_for_screen_readers(open_window: Window) -> Non
 def test_without_a_book_the_first_page_shows_and_room_actions_are_grey(window: Window) -> None:
     window.show_first_start()
     assert window.findChild(FirstStart).isVisible()
+    window.actions_here.refresh()
     assert not window.actions_here["edit.find"].isEnabled()
     assert not window.actions_here["go.yard"].isEnabled()
 
@@ -240,3 +241,15 @@ def test_what_has_no_table_is_not_printed(open_window: Window) -> None:
     settle(open_window)
     open_window.actions_here.refresh()
     assert not open_window.actions_here["book.paper"].isEnabled()
+
+
+def test_a_key_asks_whether_its_action_can_be_done_when_it_is_pressed(
+    qtbot: QtBot, open_window: Window
+) -> None:
+    menu = open_window.findChild(QMenu, "menu_book")
+    open_window.go("book")
+    menu.aboutToShow.emit()
+    assert not open_window.actions_here["book.paper"].isEnabled()
+    menu.aboutToHide.emit()
+    qtbot.keyClick(open_window, Qt.Key.Key_P, CONTROL)
+    assert open_window.findChild(QPrintPreviewDialog) is None

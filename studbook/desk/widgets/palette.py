@@ -62,7 +62,7 @@ class CommandPalette(QDialog):
         self.edit = QLineEdit()
         self.edit.setPlaceholderText(_("what do you want to do?"))
         self.edit.setAccessibleName(_("Command"))
-        self._model = _ActionsModel([action for action in actions if action.isEnabled()], self)
+        self._model = _ActionsModel(actions, self)
         self._list = QListView()
         self._list.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._list.setModel(self._model)
