@@ -83,8 +83,8 @@ class HenAdvice:
 
 
 @dataclass(frozen=True)
-class Advice:
-    """Every pair of some cocks and hens.
+class Matrix:
+    """The expected F of every pair of some cocks and hens.
 
     Attributes
     ----------
@@ -92,6 +92,10 @@ class Advice:
         How unknown parents are taken in every figure here.
     expected
         The F of the chicks: a row for each cock, in it a figure for each hen.
+    ranked
+        For each hen the places of the cocks that suit her best, `SUGGESTED` at most.
+    flock_kinship
+        The mean kinship of each cock with the living birds of his species.
     """
 
     unknown: Unknown
@@ -99,6 +103,15 @@ class Advice:
     cocks: tuple[BirdId, ...]
     hens: tuple[BirdId, ...]
     expected: tuple[tuple[float, ...], ...]
+    ranked: tuple[tuple[int, ...], ...]
+    flock_kinship: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class Advice:
+    """What is advised on the pairs of a matrix, hen by hen."""
+
+    matrix: Matrix
     by_hen: tuple[HenAdvice, ...]
 
     @property
@@ -118,42 +131,63 @@ class PairStudy:
     cautious: float
 
 
-def advise(
+def expect(
     snapshot: Snapshot,
     relatedness: Relatedness,
     cocks: Sequence[BirdId],
     hens: Sequence[BirdId],
-    today: date,
     limit: float = LIMIT,
-) -> Advice:
-    """The matrix of expected F and, hen by hen, the cocks that suit her.
+) -> Matrix:
+    """The matrix of expected F.
 
-    A lower expected F comes first; where two are equal, the cock less related to the flock, since
+    A lower expected F ranks first; where two are equal, the cock less related to the flock, since
     his blood is the rarer.
     """
     if not cocks or not hens:
-        nobody = tuple(HenAdvice(hen, 0) for hen in hens)
-        return Advice(relatedness.unknown, limit, tuple(cocks), tuple(hens), tuple(() for _ in cocks), nobody)
-    expected = relatedness.kinship(cocks, hens)
+        nothing = tuple(() for _cock in cocks), tuple(() for _hen in hens)
+        return Matrix(relatedness.unknown, limit, tuple(cocks), tuple(hens), *nothing, ())
+    expected: list[list[float]] = relatedness.kinship(cocks, hens).tolist()
     in_flock = _flock_kinship(snapshot, relatedness, cocks)
-    by_hen = []
-    for place, hen in enumerate(hens):
-        column: list[float] = expected[:, place].tolist()
-        order = sorted(range(len(cocks)), key=lambda row: (round(column[row] / SAME), in_flock[row], row))
-        prospects = tuple(
-            _prospect(snapshot, relatedness, cocks[row], hen, column[row], in_flock[row], today, limit)
-            for row in order[:SUGGESTED]
+    ranked = tuple(
+        tuple(
+            sorted(
+                range(len(cocks)),
+                key=lambda row: (round(expected[row][place] / SAME), in_flock[row], row),
+            )[:SUGGESTED]
         )
-        within = sum(not is_over(figure, limit) for figure in column)
-        by_hen.append(HenAdvice(hen, within, prospects))
-    return Advice(
+        for place in range(len(hens))
+    )
+    return Matrix(
         relatedness.unknown,
         limit,
         tuple(cocks),
         tuple(hens),
-        tuple(tuple(row) for row in expected.tolist()),
-        tuple(by_hen),
+        tuple(tuple(row) for row in expected),
+        ranked,
+        tuple(in_flock),
     )
+
+
+def advise(snapshot: Snapshot, relatedness: Relatedness, matrix: Matrix, today: date) -> Advice:
+    """Hen by hen, the cocks that suit her; `relatedness` is the one the matrix was made with."""
+    by_hen = []
+    for place, hen in enumerate(matrix.hens):
+        prospects = tuple(
+            _prospect(
+                snapshot,
+                relatedness,
+                matrix.cocks[row],
+                hen,
+                matrix.expected[row][place],
+                matrix.flock_kinship[row],
+                today,
+                matrix.limit,
+            )
+            for row in matrix.ranked[place]
+        )
+        within = sum(not is_over(row[place], matrix.limit) for row in matrix.expected if row)
+        by_hen.append(HenAdvice(hen, within, prospects))
+    return Advice(matrix, tuple(by_hen))
 
 
 def study(

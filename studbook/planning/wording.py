@@ -40,8 +40,8 @@ def figure_sentence(unknown: Unknown) -> str:
 
 def summary(advice: Advice) -> Sentence:
     """How many hens have a cock within the limit, and who has none."""
-    limit = SharePart(advice.limit, decimals=2)
-    without, count = advice.hens_without, len(advice.hens)
+    limit = SharePart(advice.matrix.limit, decimals=2)
+    without, count = advice.hens_without, len(advice.matrix.hens)
     if not without:
         text = plural(
             "For the one hen there is a cock with whom F of the chicks stays within {limit}.",

@@ -9,7 +9,7 @@ import pytest
 from studbook.book.records import BirdId, Sex, Snapshot
 from studbook.book.relatedness import Relatedness, Unknown
 from studbook.planning.candidates import candidates
-from studbook.planning.pairs import Advice, Caution, HenAdvice, PairStudy, advise, study
+from studbook.planning.pairs import Advice, Caution, HenAdvice, PairStudy, advise, expect, study
 from studbook.planning.sentences import Sentence, plain
 from studbook.planning.wording import (
     explanation_sentences,
@@ -22,7 +22,9 @@ from tests.planning.flock import TODAY, bird, flock
 
 def advice_on(snapshot: Snapshot, unknown: Unknown = Unknown.UNRELATED, limit: float = 0.0625) -> Advice:
     chosen = candidates(snapshot, TODAY)
-    return advise(snapshot, Relatedness(snapshot, unknown), chosen.cocks, chosen.hens, TODAY, limit)
+    relatedness = Relatedness(snapshot, unknown)
+    matrix = expect(snapshot, relatedness, chosen.cocks, chosen.hens, limit)
+    return advise(snapshot, relatedness, matrix, TODAY)
 
 
 def hen_of(advice: Advice, name: str) -> HenAdvice:
@@ -41,11 +43,11 @@ def said(sentences: tuple[Sentence, ...]) -> str:
 
 
 def test_the_matrix_holds_the_expected_inbreeding_of_every_pair() -> None:
-    advice = advice_on(flock())
+    matrix = advice_on(flock()).matrix
     figures = {
-        (cock, hen): advice.expected[row][place]
-        for row, cock in enumerate(advice.cocks)
-        for place, hen in enumerate(advice.hens)
+        (cock, hen): matrix.expected[row][place]
+        for row, cock in enumerate(matrix.cocks)
+        for place, hen in enumerate(matrix.hens)
     }
     assert figures["Tamar", "Hazel"] == pytest.approx(0.25)
     assert figures["Tamar", "Bryony"] == pytest.approx(0.125)
@@ -83,7 +85,9 @@ def test_sentences_name_the_best_cock_and_how_he_is_related() -> None:
 def test_a_hen_without_a_cock_within_the_limit_is_told_so() -> None:
     snapshot = flock()
     chosen = candidates(snapshot, TODAY)
-    advice = advise(snapshot, Relatedness(snapshot), [BirdId("Tamar")], chosen.hens, TODAY, 0.0625)
+    relatedness = Relatedness(snapshot)
+    matrix = expect(snapshot, relatedness, [BirdId("Tamar")], chosen.hens, 0.0625)
+    advice = advise(snapshot, relatedness, matrix, TODAY)
     assert set(advice.hens_without) == {"Hazel", "Bryony", "Elder"}
     assert said((summary(advice),)) == "No pair stays within 6.25 %."
     words = hen_words(hen_of(advice, "Hazel"), 0.0625, snapshot)
@@ -157,6 +161,7 @@ def test_unrelated_birds_share_no_ancestor() -> None:
 
 def test_without_cocks_there_is_no_advice_but_no_error() -> None:
     snapshot = flock()
-    advice = advise(snapshot, Relatedness(snapshot), [], [BirdId("Hazel")], TODAY)
-    assert advice.by_hen == (HenAdvice(BirdId("Hazel"), 0),)
-    assert advise(snapshot, Relatedness(snapshot), [BirdId("Dart")], [], TODAY).expected == ((),)
+    relatedness = Relatedness(snapshot)
+    matrix = expect(snapshot, relatedness, [], [BirdId("Hazel")])
+    assert advise(snapshot, relatedness, matrix, TODAY).by_hen == (HenAdvice(BirdId("Hazel"), 0),)
+    assert expect(snapshot, relatedness, [BirdId("Dart")], []).expected == ((),)

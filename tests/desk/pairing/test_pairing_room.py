@@ -71,7 +71,7 @@ def test_the_switch_changes_figures_and_says_which_are_shown(
     assert figure(room, "Wye", "Hazel") == "0.0 %"
     assert figure(room, "Tamar", "Bryony") == "12.5 %"
     assert room.answer is not None
-    assert room.answer.basis.startswith("Figures by convention")
+    assert room.answer.figures.basis.startswith("Figures by convention")
     press(qtbot, room, "pairing_cautious")
     settle(window)
     assert figure(room, "Wye", "Hazel") == cautious
@@ -90,7 +90,7 @@ def test_pairs_over_the_limit_are_greyed(qtbot: QtBot, room: PairingRoom, window
     settle(window)
     assert is_greyed()
     assert room.answer is not None
-    assert room.answer.advice.limit == pytest.approx(0.0625)
+    assert room.answer.figures.question.limit == pytest.approx(0.0625)
 
 
 def test_a_click_opens_the_pair_whose_contributions_add_up(

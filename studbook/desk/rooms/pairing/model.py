@@ -14,7 +14,7 @@ from studbook.planning.limits import is_over
 from studbook.words import _
 
 if TYPE_CHECKING:
-    from studbook.planning.pairs import Advice
+    from studbook.planning.pairs import Matrix
 
 MEAN = 0
 """The row and the column of the means."""
@@ -35,7 +35,7 @@ class Order:
 
 
 class MatrixModel(QAbstractTableModel):
-    """The expected F of every pair of an `Advice`, over its own two lists of places."""
+    """The expected F of every pair of a `Matrix`, over its own two lists of places."""
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -52,23 +52,19 @@ class MatrixModel(QAbstractTableModel):
         self.hens_by = Order()
         self.cocks_by = Order()
 
-    def show_advice(self, advice: Advice, snapshot: Snapshot) -> None:
+    def show_matrix(self, matrix: Matrix, snapshot: Snapshot) -> None:
         """Hold other pairs; an order by a bird that is still there is kept."""
         self.beginResetModel()
         hens_by = self._cocks[self.hens_by.by - 1] if self.hens_by.by else None
         cocks_by = self._hens[self.cocks_by.by - 1] if self.cocks_by.by else None
-        self._cocks, self._hens = list(advice.cocks), list(advice.hens)
-        self._birds = {bird: snapshot.bird(bird) for bird in (*advice.cocks, *advice.hens)}
-        self._expected = advice.expected
-        self._cock_means = [sum(row) / len(row) if row else 0.0 for row in advice.expected]
-        columns = list(zip(*advice.expected, strict=True))
+        self._cocks, self._hens = list(matrix.cocks), list(matrix.hens)
+        self._birds = {bird: snapshot.bird(bird) for bird in (*matrix.cocks, *matrix.hens)}
+        self._expected = matrix.expected
+        self._cock_means = [sum(row) / len(row) if row else 0.0 for row in matrix.expected]
+        columns = list(zip(*matrix.expected, strict=True))
         self._hen_means = [sum(column) / len(column) for column in columns]
-        self._best = {
-            number: self._cocks.index(hen.prospects[0].cock)
-            for number, hen in enumerate(advice.by_hen)
-            if hen.prospects
-        }
-        self.limit = advice.limit
+        self._best = {number: places[0] for number, places in enumerate(matrix.ranked) if places}
+        self.limit = matrix.limit
         self.hens_by = _kept(self.hens_by, hens_by, self._cocks)
         self.cocks_by = _kept(self.cocks_by, cocks_by, self._hens)
         self._arrange()

@@ -14,7 +14,7 @@ from studbook.planning.sentences import Sentence
 
 if TYPE_CHECKING:
     from studbook.book.relatedness import Relatedness
-    from studbook.planning.pairs import Advice, PairStudy
+    from studbook.planning.pairs import Advice, Matrix, PairStudy
     from studbook.planning.wording import HenWords
 
 
@@ -30,12 +30,20 @@ class Question:
 
 
 @dataclass(frozen=True)
-class Answer:
-    """The advice and what it says: one summary, then for each hen her sentences."""
+class Figures:
+    """The matrix, and on what basis its figures stand."""
 
     question: Question
-    advice: Advice
+    matrix: Matrix
     basis: str
+
+
+@dataclass(frozen=True)
+class Answer:
+    """The advice on a matrix and what it says: one summary, then for each hen her sentences."""
+
+    figures: Figures
+    advice: Advice
     summary: Sentence
     by_hen: tuple[tuple[BirdId, HenWords], ...]
 
@@ -75,15 +83,25 @@ class Numbers:
     def _asked(self, cautious: bool) -> Relatedness:
         return self._cautious if cautious else self._by_convention
 
-    def advise(self, question: Question) -> Answer:
-        """The matrix and the sentences."""
-        from studbook.planning.pairs import advise
-        from studbook.planning.wording import figure_sentence, hen_words, summary
+    def figures(self, question: Question) -> Figures:
+        """The matrix, which is quick."""
+        from studbook.planning.pairs import expect
+        from studbook.planning.wording import figure_sentence
 
         asked = self._asked(question.cautious)
-        advice = advise(self._snapshot, asked, question.cocks, question.hens, question.today, question.limit)
+        matrix = expect(self._snapshot, asked, question.cocks, question.hens, question.limit)
+        return Figures(question, matrix, figure_sentence(asked.unknown))
+
+    def advise(self, figures: Figures) -> Answer:
+        """The sentences on a matrix."""
+        from studbook.planning.pairs import advise
+        from studbook.planning.wording import hen_words, summary
+
+        question = figures.question
+        asked = self._asked(question.cautious)
+        advice = advise(self._snapshot, asked, figures.matrix, question.today)
         by_hen = tuple((hen.hen, hen_words(hen, question.limit, self._snapshot)) for hen in advice.by_hen)
-        return Answer(question, advice, figure_sentence(asked.unknown), summary(advice), by_hen)
+        return Answer(figures, advice, summary(advice), by_hen)
 
     def study(self, question: Question, cock: BirdId, hen: BirdId, *, dark: bool) -> PairAnswer:
         """One pair opened up, with its tree."""

@@ -68,9 +68,9 @@ class PairingPaper:
         details = self._snapshot.details
         title = _("Pairing, {yard}").format(yard=details.yard) if details.yard else _("Pairing")
         self._text(title, _face(Type.HEADING, serif=True), self._look.ink)
-        self._text(day_text(self._answer.question.today), _face(Type.SMALL), self._look.faint)
-        self._text(self._answer.basis, _face(Type.SMALL), self._look.faint)
-        limit = percent_text(self._answer.question.limit, 2)
+        self._text(day_text(self._answer.figures.question.today), _face(Type.SMALL), self._look.faint)
+        self._text(self._answer.figures.basis, _face(Type.SMALL), self._look.faint)
+        limit = percent_text(self._answer.figures.question.limit, 2)
         legend = _("F of the chicks in per cent. Grey: over {limit}. Bold: the cock that suits the hen best.")
         self._text(legend.format(limit=limit), _face(Type.SMALL), self._look.faint)
         self._y += 8

@@ -25,7 +25,7 @@ from studbook.desk.room import Room
 from studbook.desk.rooms.pairing.chooser import Chooser
 from studbook.desk.rooms.pairing.matrix import Matrix
 from studbook.desk.rooms.pairing.model import MatrixModel
-from studbook.desk.rooms.pairing.numbers import Answer, Numbers, PairAnswer, Question
+from studbook.desk.rooms.pairing.numbers import Answer, Figures, Numbers, PairAnswer, Question
 from studbook.desk.rooms.pairing.pair import PairPanel
 from studbook.desk.rooms.pairing.paper import PairingPaper, matrix_csv
 from studbook.desk.rooms.pairing.sentence_view import Paragraph, SentenceView, Style
@@ -97,8 +97,10 @@ class PairingRoom(Room):
         beside.setContentsMargins(space(2), 0, 0, 0)
         beside.setSpacing(space(0.5))
         beside.addWidget(self.matrix, 1)
-        self._legend = label("", Role.SMALL, wraps=True)
-        beside.addWidget(self._legend)
+        legend = _(
+            "F of the chicks. Grey: over the limit. Bold: suits the hen best. A header sorts; so do the keys C, H, M."
+        )
+        beside.addWidget(label(legend, Role.SMALL, wraps=True))
         self._across = QSplitter(Qt.Orientation.Horizontal)
         self._across.setObjectName("pairing_across")
         for widget, stretch in ((left, 0), (self.sentences, 2), (right, 3)):
@@ -288,34 +290,36 @@ class PairingRoom(Room):
         self._name_choice(question)
         self._show_state()
         self._advising = self.context.workers.run(
-            lambda _progress: numbers.advise(question), self._show_answer, key=("pairing", "advice")
+            lambda _progress: numbers.figures(question), self._show_figures, key=("pairing", "advice")
         )
 
-    def _show_answer(self, answer: Answer) -> None:
-        if self._snapshot is None:
+    def _show_figures(self, figures: Figures) -> None:
+        """Show the matrix at once, and ask for the sentences on it."""
+        numbers = self._numbers
+        if self._snapshot is None or numbers is None:
             return
-        self._answer = answer
-        self.model.show_advice(answer.advice, self._snapshot)
-        self._write_sentences()
+        self.model.show_matrix(figures.matrix, self._snapshot)
+        self._basis.setText(figures.basis)
         self._show_state()
+        self._advising = self.context.workers.run(
+            lambda _progress: numbers.advise(figures), self._show_answer, key=("pairing", "advice")
+        )
         pair = self.panel.pair
         if pair is None:
             return
-        if pair[0] in answer.advice.cocks and pair[1] in answer.advice.hens:
+        if pair[0] in figures.matrix.cocks and pair[1] in figures.matrix.hens:
             self.matrix.select_pair(pair)
             self._study(pair)
         else:
             self.close_pair()
 
+    def _show_answer(self, answer: Answer) -> None:
+        self._answer = answer
+        self._write_sentences()
+
     def _write_sentences(self) -> None:
         if self._answer is None or self._snapshot is None:
             return
-        self._basis.setText(self._answer.basis)
-        self._legend.setText(
-            _(
-                "F of the chicks. Grey: over the limit. Bold: suits the hen best. A header sorts; so do the keys C, H, M."
-            )
-        )
         paragraphs = [Paragraph((self._answer.summary,), Style.LEAD)]
         for hen, words in self._answer.by_hen:
             paragraphs.append(Paragraph(((BirdPart(hen),),), Style.HEAD))

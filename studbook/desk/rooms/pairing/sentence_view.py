@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import Enum
 
-from PySide6.QtCore import QRectF, Qt, QUrl, Signal
+from PySide6.QtCore import QRectF, Qt, QTimer, QUrl, Signal
 from PySide6.QtGui import (
     QColor,
     QFont,
@@ -27,6 +27,8 @@ from studbook.words import _
 
 _SPACE = "\N{NO-BREAK SPACE}"
 _JOINER = "\N{WORD JOINER}"
+_AT_ONCE = 100
+"""Paragraphs written in one go, some 30 ms of work."""
 
 
 class Style(Enum):
@@ -79,29 +81,45 @@ class SentenceView(QTextBrowser):
         self.setOpenLinks(False)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.anchorClicked.connect(self._follow)
+        self._rest: list[Paragraph] = []
+        self._snapshot: Snapshot | None = None
+        self._more = QTimer(self)
+        self._more.setInterval(0)
+        self._more.timeout.connect(self._write_some)
         self._targets: list[BirdId | tuple[BirdId, BirdId]] = []
         self._drawn: dict[int, list[_Drawn]] = {}
 
     def show_paragraphs(self, paragraphs: Iterable[Paragraph], snapshot: Snapshot) -> None:
         """Set other paragraphs, in the look and text size there is."""
-        at = self.verticalScrollBar().value()
         self._targets.clear()
         self._drawn.clear()
         self.clear()
         document = self.document()
         document.setDocumentMargin(space(0.75))
         document.setUndoRedoEnabled(False)
-        cursor = QTextCursor(document)
+        self._rest, self._snapshot = list(paragraphs), snapshot
+        self._more.start()
+        self._write_some()
+
+    def _write_some(self) -> None:
+        """Write what fits into one breath of the window; the rest follows while it runs on."""
+        written, self._rest = self._rest[:_AT_ONCE], self._rest[_AT_ONCE:]
+        if not self._rest:
+            self._more.stop()
+        if self._snapshot is None:
+            return
+        cursor = QTextCursor(self.document())
+        cursor.movePosition(QTextCursor.MoveOperation.End)
         cursor.beginEditBlock()
-        for number, paragraph in enumerate(paragraphs):
-            shape = _block_format(paragraph.style, is_first=number == 0)
-            if number:
-                cursor.insertBlock(shape)
-            else:
+        for paragraph in written:
+            is_first = self.document().isEmpty()
+            shape = _block_format(paragraph.style, is_first=is_first)
+            if is_first:
                 cursor.setBlockFormat(shape)
-            self._write(cursor, paragraph, snapshot)
+            else:
+                cursor.insertBlock(shape)
+            self._write(cursor, paragraph, self._snapshot)
         cursor.endEditBlock()
-        self.verticalScrollBar().setValue(at)
 
     def _write(self, cursor: QTextCursor, paragraph: Paragraph, snapshot: Snapshot) -> None:
         size = Type.LARGE if paragraph.style in (Style.HEAD, Style.LEAD) else Type.BODY
@@ -122,14 +140,15 @@ class SentenceView(QTextBrowser):
                         cursor.insertText(text, plain)
 
     def _write_bird(self, cursor: QTextCursor, bird: Bird, size: Type) -> None:
+        href, told = self._target(bird.id), spoken(bird)
+
         def anchored(face: QFont, spacing: float = 0.0) -> QTextCharFormat:
             made = _character_format(face, look().ink, spacing)
             made.setAnchor(True)
             made.setAnchorHref(href)
-            made.setToolTip(spoken(bird))
+            made.setToolTip(told)
             return made
 
-        href = self._target(bird.id)
         sans = font(size)
         self._mark_out(cursor, _SPACE, anchored(sans, length(size) * 0.72), bird, None)
         if code := bird.mark:
@@ -141,11 +160,7 @@ class SentenceView(QTextBrowser):
         name = bird.name or ("" if bird.mark else _("unknown bird") if bird.placeholder else _("unmarked"))
         if name:
             cursor.insertText(_SPACE, anchored(sans))
-            serif = _character_format(font(Type.LARGE, serif=True), look().ink)
-            serif.setAnchor(True)
-            serif.setAnchorHref(href)
-            serif.setToolTip(spoken(bird))
-            cursor.insertText(name, serif)
+            cursor.insertText(name, anchored(font(Type.LARGE, serif=True)))
 
     def _mark_out(
         self, cursor: QTextCursor, text: str, shape: QTextCharFormat, bird: Bird, mark: Mark | None
