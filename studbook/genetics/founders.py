@@ -128,9 +128,7 @@ def founder_shares(pedigree: Pedigree, rows: ArrayLike, among: Founders) -> NDAr
     return shares
 
 
-def cohort_contributions(
-    pedigree: Pedigree, rows: ArrayLike, cohort: ArrayLike, among: Founders
-) -> Cohorts:
+def cohort_contributions(pedigree: Pedigree, rows: ArrayLike, cohort: ArrayLike, among: Founders) -> Cohorts:
     """What each founder contributes to the birds of each cohort; `cohort` (r,) is the year of each row."""
     chosen = birds_only(pedigree, rows)
     years, index, birds = np.unique(
@@ -245,9 +243,7 @@ def _unknown_share(pedigree: Pedigree) -> NDArray[np.float64]:
     return share
 
 
-def _carried(
-    pedigree: Pedigree, rows: NDArray[np.intp], given: NDArray[np.float64]
-) -> NDArray[np.float64]:
+def _carried(pedigree: Pedigree, rows: NDArray[np.intp], given: NDArray[np.float64]) -> NDArray[np.float64]:
     """What passes through each node (n, c) when each of `rows` is given the numbers `given` (r, c)."""
     ancestors = pedigree.with_ancestors(rows)
     flow = GeneFlow(pedigree.part(ancestors))

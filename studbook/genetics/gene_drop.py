@@ -7,6 +7,7 @@ the pairs they are, a parent that is a mean of birds is drawn for each chick ane
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -21,7 +22,7 @@ CHUNK = 256
 # The genes of one chunk take at most this many bytes.
 _CHUNK_BYTES = 64_000_000
 
-_Genes = NDArray[np.uint16] | NDArray[np.uint32]
+_Genes = NDArray[np.unsignedinteger[Any]]
 
 
 @dataclass(frozen=True, eq=False)
@@ -151,8 +152,9 @@ class _Falling:
         self._unknown[self._founder_row[halves], side] = self._half_line
         self._lines = n + len(halves)
 
-        self._type = np.uint16 if self._gene_count <= np.iinfo(np.uint16).max + 1 else np.uint32
-        line_bytes = 2 * np.dtype(self._type).itemsize * max(self._lines, 1)
+        small = self._gene_count <= np.iinfo(np.uint16).max + 1
+        self._type = np.dtype(np.uint16 if small else np.uint32)
+        line_bytes = 2 * self._type.itemsize * self._lines
         self.width = max(8, min(CHUNK, _CHUNK_BYTES // line_bytes // 8 * 8))
         self._is_mean = np.append(part.is_mean, False)
         self._edges = _edges(part)
@@ -220,7 +222,9 @@ class _Falling:
 
     def _draw(self, nodes: NDArray[np.intp], rng: np.random.Generator) -> NDArray[np.intp]:
         """One of the candidate pairs of each node, by their weights."""
-        return np.searchsorted(self._edges, nodes + rng.random(nodes.shape), side="right")
+        pair = np.searchsorted(self._edges, nodes + rng.random(nodes.shape), side="right")
+        # a chance just below 1 may be rounded up into the next node
+        return np.minimum(pair, self._part.first[nodes + 1] - 1)
 
 
 def _edges(pedigree: Pedigree) -> NDArray[np.float64]:
