@@ -1,10 +1,13 @@
-"""The house: the stack of rooms, each made on the first visit and kept up with the book."""
+"""The house: the stack of rooms, each made on the first visit and kept up with the book.
+
+A room that needs more space than the window has, in large text, is scrolled.
+"""
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QStackedWidget, QWidget
+from PySide6.QtWidgets import QScrollArea, QStackedWidget, QWidget
 
 from studbook.book.records import BirdId, Entry, Snapshot
 from studbook.desk.actions import Action
@@ -35,6 +38,7 @@ class House(QStackedWidget):
         self._context = context
         self._doors = {door.key: door for door in doors}
         self._rooms: dict[str, Room] = {}
+        self._areas: dict[str, QScrollArea] = {}
         self._stale: set[str] = set()
         self.key = doors[0].key
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
@@ -52,7 +56,7 @@ class House(QStackedWidget):
         if snapshot is not None and key in self._stale:
             self._stale.discard(key)
             room.show_snapshot(snapshot)
-        self.setCurrentWidget(room)
+        self.setCurrentWidget(self._areas[key])
         self.entered.emit(key)
         return room
 
@@ -83,9 +87,10 @@ class House(QStackedWidget):
     def begin(self) -> None:
         """Another book is open: make every room anew, the first at once, the rest while nobody waits."""
         self.leave()
-        for room in self._rooms.values():
-            self.removeWidget(room)
-            room.deleteLater()
+        for area in self._areas.values():
+            self.removeWidget(area)
+            area.deleteLater()
+        self._areas.clear()
         self._rooms.clear()
         self._stale.clear()
         self.go(next(iter(self._doors)))
@@ -112,7 +117,12 @@ class House(QStackedWidget):
         room.room_asked.connect(self.go)
         self._rooms[door.key] = room
         self._stale.add(door.key)
-        self.addWidget(room)
+        self._areas[door.key] = area = QScrollArea()
+        area.setFrameShape(QScrollArea.Shape.NoFrame)
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        area.setWidgetResizable(True)
+        area.setWidget(room)
+        self.addWidget(area)
         self.room_made.emit(tuple(self._at_home(door.key, action) for action in room.actions_here()))
         return room
 

@@ -253,3 +253,11 @@ def test_a_key_asks_whether_its_action_can_be_done_when_it_is_pressed(
     menu.aboutToHide.emit()
     qtbot.keyClick(open_window, Qt.Key.Key_P, CONTROL)
     assert open_window.findChild(QPrintPreviewDialog) is None
+
+
+def test_the_largest_text_fits_a_small_screen(open_window: Window) -> None:
+    open_window.choose_look(Choice.LIGHT, 2.0)
+    settle(open_window)
+    least = open_window.minimumSizeHint()
+    assert least.width() <= 1280
+    assert least.height() <= 720

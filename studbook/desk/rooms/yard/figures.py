@@ -1,7 +1,9 @@
 """The flock in one line of figures: so many cocks, hens, cockerels, pullets."""
 
+from itertools import groupby
+
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from studbook.desk.room import BirdList
 from studbook.desk.rooms.yard.summary import Group
@@ -37,7 +39,7 @@ class Figure(QPushButton):
 
 
 class FigureLine(QWidget):
-    """One figure for each group of the flock.
+    """One figure for each group of the flock; each species begins a line where the window is narrow.
 
     Signals
     -------
@@ -49,19 +51,40 @@ class FigureLine(QWidget):
 
     def __init__(self, groups: tuple[Group, ...], usual: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(space(1))
-        for group in groups:
-            count = len(group.birds)
-            words = several(group.word, count)
-            if group.species != usual and group.species in all_species():
-                kind = _(all_species()[group.species].name)
-                words = _("{words} ({species})").format(words=words, species=kind)
-            figure = Figure(number_text(count), words)
-            found = BirdList(words, tuple(bird.id for bird in group.birds))
-            figure.clicked.connect(lambda _on=False, found=found: self.birds_asked.emit(found))
-            row.addWidget(figure)
+        self._lines = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
+        self._lines.setContentsMargins(0, 0, 0, 0)
+        self._lines.setSpacing(space(1))
+        for _species, of_one in groupby(groups, key=lambda group: group.species):
+            row = QHBoxLayout()
+            row.setSpacing(space(1))
+            for group in of_one:
+                row.addWidget(self._figure(group, usual))
+            row.addStretch(1)
+            self._lines.addLayout(row)
         if not groups:
-            row.addWidget(label(_("No living bird in the flock."), Role.FAINT))
-        row.addStretch(1)
+            self._lines.addWidget(label(_("No living bird in the flock."), Role.FAINT))
+        self._lines.addStretch(1)
+
+    def set_narrow(self, narrow: bool) -> None:
+        """Begin a line for each species."""
+        direction = QBoxLayout.Direction.TopToBottom if narrow else QBoxLayout.Direction.LeftToRight
+        self._lines.setDirection(direction)
+
+    def _figure(self, group: Group, usual: str) -> Figure:
+        count = len(group.birds)
+        words = several(group.word, count)
+        if _is_ambiguous(group, usual):
+            kind = _(all_species()[group.species].name)
+            words = _("{words} ({species})").format(words=words, species=kind)
+        figure = Figure(number_text(count), words)
+        found = BirdList(words, tuple(bird.id for bird in group.birds))
+        figure.clicked.connect(lambda: self.birds_asked.emit(found))
+        return figure
+
+
+def _is_ambiguous(group: Group, usual: str) -> bool:
+    """True when the usual species of the book has the same word: the hens of two species."""
+    known = all_species()
+    if group.species == usual or group.species not in known or usual not in known:
+        return False
+    return group.word in (_(word) for word in known[usual].words.values())

@@ -37,10 +37,11 @@ class YardRoom(Room):
         whole.addWidget(self._area)
         self._changes = QVBoxLayout()
         self._halves: QBoxLayout | None = None
+        self._figures: FigureLine | None = None
 
     def show_snapshot(self, snapshot: Snapshot, entry: Entry | None = None) -> None:
         if not snapshot.birds:
-            self._halves = None
+            self._halves = self._figures = None
             self._area.setWidget(self._nothing_yet())
             return
         today = self.context.today
@@ -48,7 +49,8 @@ class YardRoom(Room):
         column = QVBoxLayout(page)
         column.setContentsMargins(space(4), space(3), space(4), space(3))
         column.setSpacing(space(1))
-        line = FigureLine(groups(snapshot, today), snapshot.details.species)
+        line = self._figures = FigureLine(groups(snapshot, today), snapshot.details.species)
+        line.set_narrow(not self._is_wide())
         line.birds_asked.connect(self.birds_asked)
         column.addWidget(line)
         halves = self._halves = QBoxLayout(self._direction())
@@ -73,10 +75,12 @@ class YardRoom(Room):
         self._area.setWidget(page)
         self.context.record.ask(lambda book: book.journal(_CHANGES), self._show_changes, key="yard changes")
 
+    def _is_wide(self) -> bool:
+        """True where there is room for two columns."""
+        return self.width() >= length(_NARROW)
+
     def _direction(self) -> QBoxLayout.Direction:
-        """Two columns where there is room for them."""
-        wide = self.width() >= length(_NARROW)
-        return QBoxLayout.Direction.LeftToRight if wide else QBoxLayout.Direction.TopToBottom
+        return QBoxLayout.Direction.LeftToRight if self._is_wide() else QBoxLayout.Direction.TopToBottom
 
     def _nothing_yet(self) -> QWidget:
         return EmptyState(
@@ -217,9 +221,10 @@ class YardRoom(Room):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        if self._halves is not None:
+        if self._halves is not None and self._figures is not None:
             self._halves.setDirection(self._direction())
-            self._halves.setSpacing(space(6 if self.width() >= length(_NARROW) else 1))
+            self._halves.setSpacing(space(6 if self._is_wide() else 1))
+            self._figures.set_narrow(not self._is_wide())
 
 
 def build(context: Context) -> YardRoom:
