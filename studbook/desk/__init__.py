@@ -49,6 +49,11 @@ What a room has to hand
 ``context.settings``, ``context.today``, ``context.say("…")``
     tables and splitters keep their state in the settings (`Room.save_state`); ``say`` puts a sentence into
     the message strip.
+``studbook.book.changes``
+    loads the database library: rooms may import it at their top, since they are imported off the GUI thread
+    after the first paint; the Yard and the frame, which come before, may not.
+an action whose key ends in ".print"
+    is also what Ctrl+P does while its room is on view.
 ``bird_asked(BirdId)``, ``birds_asked(BirdList)``, ``room_asked(key)``
     signals up to the window. No room imports another.
 
