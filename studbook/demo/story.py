@@ -222,7 +222,6 @@ SEASONS = (
             Brood("05-31", "Swale × ?", 7, "Foxglove", rearer="Lovage"),
         ),
         (("08-23", "Sanna Järvelo"), ("09-20", "Tomos Garthwen"), ("10-11", "Priya Sandholm")),
-        provisional=MarkKind.RING_COLOUR,
         ducklings=(Brood("06-01", "Chess × Watermint", 3, "Kingcup", rearer="Watermint"),),
     ),
     Season(

@@ -73,13 +73,6 @@ def test_colours_obey_the_blue_factor(flock: Snapshot) -> None:
     assert judged > 250
 
 
-def test_blue_by_blue_gives_every_colour_and_black_by_splash_only_blue() -> None:
-    assert colours_of(Plumage.BLUE, Plumage.BLUE) == set(Plumage)
-    assert colours_of(Plumage.BLACK, Plumage.SPLASH) == {Plumage.BLUE}
-    assert colours_of(Plumage.BLACK, Plumage.BLACK) == {Plumage.BLACK}
-    assert colours_of(Plumage.SPLASH, Plumage.BLUE) == {Plumage.BLUE, Plumage.SPLASH}
-
-
 def test_sexes_are_about_even(flock: Snapshot) -> None:
     sexes = Counter(bird.sex for bird in fowl(flock) if bird.pairs)
     known = sexes[Sex.COCK] + sexes[Sex.HEN]
