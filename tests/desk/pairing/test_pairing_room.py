@@ -235,3 +235,15 @@ def test_a_book_without_birds_says_what_will_be_here(window: Window, tmp_path: P
     assert not empty.matrix.isVisible()
     button = next(found for found in empty.findChildren(QPushButton) if found.text() == "Go to the birds")
     assert button.isVisible()
+
+
+def test_it_opens_at_a_bird(room: PairingRoom, window: Window) -> None:
+    room.show_bird(id_of(room, "Bryony"))
+    assert room.model.pair(room.matrix.currentIndex()) == (id_of(room, "Dart"), id_of(room, "Bryony"))
+    lune = id_of(room, "Lune")
+    room.show_bird(lune)
+    settle(window)
+    assert lune in room.question.cocks
+    cock = room.model.cock(room.matrix.currentIndex().column())
+    assert cock is not None
+    assert cock.id == lune

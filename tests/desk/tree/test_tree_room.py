@@ -1,6 +1,5 @@
 """The room Family tree, worked with keys and clicks on the small flock of the planning tests."""
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -16,7 +15,7 @@ from studbook.book.opening import create_book
 from studbook.book.records import BirdId, BookDetails
 from studbook.desk.app import settle
 from studbook.desk.rooms.tree.lines import LinesModel, family_lines
-from studbook.desk.rooms.tree.room import TreeRoom, build
+from studbook.desk.rooms.tree.room import TreeRoom
 from studbook.desk.window import Window
 from studbook.drawing.sheet import Box
 from tests.desk.conftest import Answers
@@ -24,7 +23,7 @@ from tests.planning.flock import ALDER_YARD, TODAY, bird, flock
 
 
 @pytest.fixture
-def room(window: Window, qtbot: QtBot, tmp_path: Path) -> Iterator[TreeRoom]:
+def room(window: Window, tmp_path: Path) -> TreeRoom:
     """The room at Lune, whose parents are full sibs, so that both grandparents are met twice."""
     path = tmp_path / "withybrook.studbook"
     with create_book(path, BookDetails("", yard="Withybrook"), today=TODAY) as book:
@@ -32,20 +31,12 @@ def room(window: Window, qtbot: QtBot, tmp_path: Path) -> Iterator[TreeRoom]:
         book.apply(AddBirds(flock().birds))
     window.context.record.open(path, today=TODAY)
     settle(window)
-    snapshot = window.context.record.snapshot
-    assert snapshot is not None
-    made = build(window.context)
-    made.resize(1100, 700)
-    made.show()
-    made.show_snapshot(snapshot)
+    window.resize(1280, 800)
+    made = window.go("tree")
+    assert isinstance(made, TreeRoom)
     made.show_bird(id_of(window, "Lune"))
-    made.activateWindow()
-    qtbot.waitActive(made)
     settle(window)
-    yield made
-    made.leave()
-    made.close()
-    made.deleteLater()
+    return made
 
 
 def id_of(window: Window, name: str) -> BirdId:

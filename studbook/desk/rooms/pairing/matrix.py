@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from studbook.book.records import Bird
+from studbook.book.records import Bird, BirdId
 from studbook.desk import icons
 from studbook.desk.look import Look, mix
 from studbook.desk.rooms.pairing.model import MEAN, MatrixModel
@@ -99,6 +99,22 @@ class _BirdHeader(QHeaderView):
         self.setSectionsClickable(True)
         self.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.setHighlightSections(False)
+        self._needed = QSize()
+
+    def measure(self) -> None:
+        """Work out the room the birds take; they are many, and the size is asked for often."""
+        birds = [
+            bird
+            for section in range(self.count())
+            if isinstance(bird := self.model().headerData(section, self.orientation(), BirdRole), Bird)
+        ]
+        if self.orientation() is Qt.Orientation.Horizontal:
+            self._needed = QSize(0, length(54 if any(bird.name for bird in birds) else 34))
+            return
+        widest = max((line_size(bird).width() for bird in birds), default=0) + space(2)
+        chips = (chip_size(bird.mark).width() for bird in birds if bird.mark)
+        least = shape_side() + max(chips, default=0) + space(5)
+        self._needed = QSize(max(min(widest, length(_WIDEST_HEN)), least), 0)
 
     def _sorting(self, section: int) -> str:
         """The icon of the order, when this section is what is sorted by."""
@@ -142,16 +158,7 @@ class _BirdHeader(QHeaderView):
         painter.restore()
 
     def sizeHint(self) -> QSize:
-        birds = [
-            bird
-            for section in range(self.count())
-            if isinstance(bird := self.model().headerData(section, self.orientation(), BirdRole), Bird)
-        ]
-        if self.orientation() is Qt.Orientation.Horizontal:
-            return QSize(0, length(54 if any(bird.name for bird in birds) else 34))
-        widest = max((line_size(bird).width() for bird in birds), default=0) + space(2)
-        least = max((shape_side() + chip_size(bird.mark).width() for bird in birds), default=0) + space(5)
-        return QSize(max(min(widest, length(_WIDEST_HEN)), least), 0)
+        return self._needed
 
 
 def _paint_column(painter: QPainter, rect: QRectF, bird: Bird) -> None:
@@ -197,8 +204,12 @@ class Matrix(QTableView):
         self.setObjectName("pairing_matrix")
         self.setAccessibleName(_("Expected F of the chicks of every pair, hens down, cocks across"))
         self.pairs = model
-        self.setHorizontalHeader(_BirdHeader(Qt.Orientation.Horizontal, self))
-        self.setVerticalHeader(_BirdHeader(Qt.Orientation.Vertical, self))
+        self._heads = (
+            _BirdHeader(Qt.Orientation.Horizontal, self),
+            _BirdHeader(Qt.Orientation.Vertical, self),
+        )
+        self.setHorizontalHeader(self._heads[0])
+        self.setVerticalHeader(self._heads[1])
         self.setModel(model)
         self.setItemDelegate(_Cells(self))
         self.setShowGrid(False)
@@ -229,6 +240,8 @@ class Matrix(QTableView):
         if self.pairs.columnCount():
             mean = QFontMetricsF(font(Type.SMALL)).horizontalAdvance(_("mean")) + space(3)
             self.setColumnWidth(MEAN, round(max(figure, mean)))
+        for head in self._heads:
+            head.measure()
         self.updateGeometries()
         self._repaint_headers()
 
@@ -237,6 +250,13 @@ class Matrix(QTableView):
         index = self.pairs.index_of(*pair)
         if index.isValid() and index != self.currentIndex():
             self.setCurrentIndex(index)
+
+    def select_bird(self, bird: BirdId) -> None:
+        """Put the keyboard on the pair that suits a bird best."""
+        index = self.pairs.best_of(bird)
+        if index.isValid():
+            self.setCurrentIndex(index)
+            self.scrollTo(index)
 
     def sorting_menu(self) -> QMenu:
         """What can be done with the pair the keyboard is on."""

@@ -140,6 +140,16 @@ class MatrixModel(QAbstractTableModel):
         column = self._columns.index(self._cocks.index(cock)) + 1
         return self.index(self._rows.index(self._hens.index(hen)) + 1, column)
 
+    def best_of(self, bird: BirdId) -> QModelIndex:
+        """The cell of the mate with the lowest figure for a bird; invalid when it is not here."""
+        if bird in self._hens and self._cocks:
+            hen = self._hens.index(bird)
+            return self.index_of(self._cocks[self._best[hen]], bird)
+        if bird in self._cocks and self._hens:
+            figures = self._expected[self._cocks.index(bird)]
+            return self.index_of(bird, self._hens[min(range(len(figures)), key=figures.__getitem__)])
+        return QModelIndex()
+
     def _reorder(self, hens_by: Order, cocks_by: Order) -> None:
         self.layoutAboutToBeChanged.emit()
         held = self.persistentIndexList()

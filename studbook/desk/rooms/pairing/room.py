@@ -10,6 +10,7 @@ from PySide6.QtWidgets import (
     QComboBox,
     QDoubleSpinBox,
     QHBoxLayout,
+    QSizePolicy,
     QSplitter,
     QStackedWidget,
     QToolButton,
@@ -40,6 +41,7 @@ from studbook.words import _, plural
 
 _LOW = 420
 _NARROW = 900
+_LEAST = 160
 
 
 class PairingRoom(Room):
@@ -51,6 +53,7 @@ class PairingRoom(Room):
         self._snapshot: Snapshot | None = None
         self._numbers: Numbers | None = None
         self._answer: Answer | None = None
+        self._sought: BirdId | None = None
         self._species = ""
         self._advising = self._studying = 0
         self.model = MatrixModel(self)
@@ -116,6 +119,9 @@ class PairingRoom(Room):
         self._stack = QStackedWidget()
         self._stack.addWidget(self._down)
         self._stack.addWidget(self._empty)
+        # the wrapped texts above make the window ask for the height one would like, not the least
+        self._stack.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Ignored)
+        self._stack.setMinimumHeight(length(_LEAST))
         column.addWidget(self._stack, 1)
         for splitter in (self._across, self._down):
             state = self.context.settings.value(f"pairing/{splitter.objectName()}")
@@ -241,6 +247,7 @@ class PairingRoom(Room):
     def show_snapshot(self, snapshot: Snapshot, entry: Entry | None = None) -> None:
         self._snapshot = snapshot
         self._numbers = Numbers(snapshot)
+        self._answer = None
         kinds = living_species(snapshot)
         if self._species not in kinds:
             self._species = kinds[0] if kinds else snapshot.details.species
@@ -251,6 +258,31 @@ class PairingRoom(Room):
         self._kinds.setCurrentIndex(self._kinds.findData(self._species))
         self._kinds.setVisible(len(kinds) > 1)
         self._propose()
+
+    def show_bird(self, bird: BirdId) -> None:
+        """Whom for this bird? Its row or column is reached, and for a hen her sentences."""
+        if self._snapshot is None or not self._snapshot.has(bird):
+            return
+        found = self._snapshot.bird(bird)
+        if found.sex is Sex.UNKNOWN:
+            return
+        if found.species != self._species and self._kinds.findData(found.species) >= 0:
+            self._kinds.setCurrentIndex(self._kinds.findData(found.species))
+            self._take_species()
+        self._sought = bird
+        chooser = self.cocks if found.sex is Sex.COCK else self.hens
+        if bird not in chooser.chosen:
+            chooser.add(bird)
+        elif self._answer is not None:
+            self._seek()
+
+    def _seek(self) -> None:
+        """Go to the bird that was asked for, once the advice is here."""
+        if self._sought is None:
+            return
+        bird, self._sought = self._sought, None
+        self.matrix.select_bird(bird)
+        self.sentences.go_to(bird)
 
     def _propose(self) -> None:
         """Give the choosers the birds of the species."""
@@ -316,6 +348,7 @@ class PairingRoom(Room):
     def _show_answer(self, answer: Answer) -> None:
         self._answer = answer
         self._write_sentences()
+        self._seek()
 
     def _write_sentences(self) -> None:
         if self._answer is None or self._snapshot is None:

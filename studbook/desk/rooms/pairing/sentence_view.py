@@ -88,11 +88,13 @@ class SentenceView(QTextBrowser):
         self._more.timeout.connect(self._write_some)
         self._targets: list[BirdId | tuple[BirdId, BirdId]] = []
         self._drawn: dict[int, list[_Drawn]] = {}
+        self._heads: dict[BirdId, int] = {}
 
     def show_paragraphs(self, paragraphs: Iterable[Paragraph], snapshot: Snapshot) -> None:
         """Set other paragraphs, in the look and text size there is."""
         self._targets.clear()
         self._drawn.clear()
+        self._heads.clear()
         self.clear()
         document = self.document()
         document.setDocumentMargin(space(0.75))
@@ -100,6 +102,15 @@ class SentenceView(QTextBrowser):
         self._rest, self._snapshot = list(paragraphs), snapshot
         self._more.start()
         self._write_some()
+
+    def go_to(self, bird: BirdId) -> None:
+        """Scroll to the heading of a bird."""
+        while bird not in self._heads and self._rest:
+            self._write_some()
+        if bird in self._heads:
+            block = self.document().findBlockByNumber(self._heads[bird])
+            top = self.document().documentLayout().blockBoundingRect(block).top()
+            self.verticalScrollBar().setValue(round(top))
 
     def _write_some(self) -> None:
         """Write what fits into one breath of the window; the rest follows while it runs on."""
@@ -131,6 +142,8 @@ class SentenceView(QTextBrowser):
             for part in sentence:
                 match part:
                     case BirdPart(bird):
+                        if paragraph.style is Style.HEAD:
+                            self._heads[bird] = cursor.blockNumber()
                         self._write_bird(cursor, snapshot.bird(bird), size)
                     case SharePart(share, pair, decimals):
                         self._write_share(cursor, percent_text(share, decimals), pair, plain)

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import (
     QBoxLayout,
     QHBoxLayout,
     QHeaderView,
+    QSizePolicy,
     QSpinBox,
     QSplitter,
     QStackedWidget,
@@ -37,6 +38,7 @@ from studbook.words import _
 
 _MOST_GENERATIONS = 12
 _NARROW = 900
+_LEAST = 160
 
 
 @dataclass(frozen=True)
@@ -134,6 +136,9 @@ class TreeRoom(Room):
                 (_("Go to the birds"), lambda: self.room_asked.emit("birds")),
             )
         )
+        # the wrapped texts above make the window ask for the height one would like, not the least
+        self._stack.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Ignored)
+        self._stack.setMinimumHeight(length(_LEAST))
         column.addWidget(self._stack, 1)
 
     def _head(self) -> QHBoxLayout:
