@@ -11,7 +11,6 @@ from studbook.desk.rooms.birds.dialog import FormDialog
 from studbook.desk.rooms.birds.marks_form import MarkFields
 from studbook.desk.rooms.birds.names import NameBox, Named, origin_names
 from studbook.desk.rooms.birds.parents_editor import ParentsEditor
-from studbook.desk.rooms.birds.several import with_new_ids
 from studbook.desk.rooms.birds.together import Together
 from studbook.desk.theme import length
 from studbook.desk.widgets.date_field import DateField
@@ -64,12 +63,7 @@ class AddBirdDialog(FormDialog):
         self.note.setFixedHeight(length(52))
         self.source.currentIndexChanged.connect(self._suit_source)
         self._suit_source()
-        self._ids: tuple[str, ...] = ("",)
         self.set_change(self._read)
-        with_new_ids(context, 1, self._take_ids)
-
-    def _take_ids(self, ids: tuple[str, ...]) -> None:
-        self._ids = ids
 
     def _suit_source(self) -> None:
         bought = self.source.currentData() == _BOUGHT
@@ -100,7 +94,7 @@ class AddBirdDialog(FormDialog):
             return None
         bought = self.source.currentData() == _BOUGHT
         origin = self.origin.named if bought else Named()
-        known = origin.known_as(self._ids[0])
+        known = origin.known_as(self.new_id)
         bird = Bird(
             BirdId(""),
             name=self.name.text().strip(),
@@ -120,4 +114,4 @@ class AddBirdDialog(FormDialog):
         if not origin.new:
             return change
         title = _("add {bird} from {origin}").format(bird=bird.called, origin=origin.new)
-        return Together((*origin.origin(self._ids[0]), change), title)
+        return Together((*origin.origin(self.new_id), change), title)

@@ -25,6 +25,8 @@ class FormDialog(QDialog):
 
     Attributes
     ----------
+    new_id
+        An id of the book for a row the change adds beside the others; saving waits for it.
     aliases
         The field of this form that shows the problems of a field the record speaks of.
     """
@@ -34,6 +36,8 @@ class FormDialog(QDialog):
         self.context = context
         self._change: Callable[[], Change | None] = lambda: None
         self._saving = False
+        self._wants_save = False
+        self.new_id = ""
         self.aliases = {"sire": "parents", "dam": "parents"}
         self.setWindowTitle(title)
         self.setWindowModality(Qt.WindowModality.WindowModal)
@@ -75,6 +79,7 @@ class FormDialog(QDialog):
         self._inner = inner
         inner.installEventFilter(self)
         self.finished.connect(self.deleteLater)
+        context.record.ask(lambda book: book.new_id(), self._take_id)
 
     def set_change(self, change: Callable[[], "Change | None"]) -> None:
         """How the fields are read: gives the change, or None when it has shown what is wrong."""
@@ -117,6 +122,9 @@ class FormDialog(QDialog):
         """Ask the record for the change; a refusal stands beside the fields it is about."""
         if self._saving:
             return
+        self._wants_save = not self.new_id
+        if self._wants_save:
+            return
         self.form.show_problems(())
         change = self._change()
         if change is None:
@@ -124,6 +132,11 @@ class FormDialog(QDialog):
         self._saving = True
         self.verb.setEnabled(False)
         self.context.record.apply(change, done=lambda _entry, _snapshot: self._saved(), refused=self._refused)
+
+    def _take_id(self, new_id: str) -> None:
+        self.new_id = new_id
+        if self._wants_save:
+            self.save()
 
     def _saved(self) -> None:
         self._saving = False

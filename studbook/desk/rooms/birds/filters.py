@@ -172,10 +172,11 @@ class FilterBar(QWidget):
     @property
     def filter(self) -> Filter:
         """What is asked for now."""
+        sex = self.sex.currentData()
         return Filter(
             words=tuple(fold(self.search.text()).split()),
             standing=self.standing.currentData(),
-            sex=self.sex.currentData(),
+            sex=Sex(sex) if sex is not None else None,
             year=self.year.currentData(),
             breed=self.breed.currentData(),
             marked=self.marked.currentData(),

@@ -91,9 +91,7 @@ class ParentsEditor(QWidget):
         self.another = link(_("another pair is possible"), self.add_pair)
         self.another.setObjectName("another_pair")
         row.addWidget(self.another)
-        self._sum = label("", Role.ERROR, wraps=True)
-        self._sum.setObjectName("shares_problem")
-        row.addWidget(self._sum, 1)
+        row.addStretch(1)
         column.addLayout(row)
         self._lines: list[_Line] = []
         self._birds: tuple[Bird, ...] = ()
@@ -155,7 +153,7 @@ class ParentsEditor(QWidget):
     def _add(self) -> _Line:
         self._made += 1
         line = _Line(self._made)
-        line.changed.connect(self._changed)
+        line.changed.connect(self.changed)
         line.remove.clicked.connect(self._remove_asked)
         self._supply(line)
         self._lines.append(line)
@@ -188,7 +186,3 @@ class ParentsEditor(QWidget):
     def _show_shares(self) -> None:
         for line in self._lines:
             line.show_share(len(self._lines) > 1)
-
-    def _changed(self) -> None:
-        self._sum.setText(self.error)
-        self.changed.emit()

@@ -1,6 +1,6 @@
 """What is done to one bird or several at once: status, a mark, striking out and restoring."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 from PySide6.QtWidgets import QWidget
 
@@ -26,11 +26,6 @@ def those(birds: Sequence[Bird]) -> str:
     return plural("{count} bird", "{count} birds", len(birds)).format(count=len(birds))
 
 
-def with_new_ids(context: Context, count: int, then: Callable[[tuple[str, ...]], None]) -> None:
-    """Ids of the book for rows that one change adds and refers to."""
-    context.record.ask(lambda book: tuple(book.new_id() for _number in range(count)), then)
-
-
 class StatusDialog(FormDialog):
     """Say what became of birds, when, and to whom they went."""
 
@@ -38,7 +33,6 @@ class StatusDialog(FormDialog):
         super().__init__(context, _("What became of {birds}?").format(birds=those(birds)), _("Save"), parent)
         self.setObjectName("status_dialog")
         self._birds = birds
-        self._new_id = ""
         held = birds[0]
         self.status = self.form.add_choice(
             "status", _("Status"), [(status_word(status), status) for status in Status], held.status
@@ -56,10 +50,6 @@ class StatusDialog(FormDialog):
         self.status.currentIndexChanged.connect(self._suit_status)
         self.set_change(self._read)
         self._suit_status()
-        with_new_ids(context, 1, self._take_ids)
-
-    def _take_ids(self, ids: tuple[str, ...]) -> None:
-        self._new_id = ids[0]
 
     def _suit_status(self) -> None:
         status = Status(self.status.currentData())
@@ -91,14 +81,14 @@ class StatusDialog(FormDialog):
             return None
         taker = self.taker.named if status in (Status.SOLD, Status.GIVEN) else Named()
         cause = "" if status in (Status.SOLD, Status.GIVEN) else self.cause.text().strip()
-        known = taker.known_as(self._new_id)
+        known = taker.known_as(self.new_id)
         change = SetStatus(ids, status, self.left.value, cause, ContactId(known) if known else None)
         if not taker.new:
             return change
         title = _("mark {birds} as {status}, to {taker}").format(
             birds=those(self._birds), status=status_word(status), taker=taker.new
         )
-        return Together((*taker.contact(self._new_id), change), title)
+        return Together((*taker.contact(self.new_id), change), title)
 
 
 class MarkDialog(FormDialog):

@@ -22,7 +22,6 @@ from studbook.desk.wording import number_text
 from studbook.desk.work import Progress
 from studbook.words import _, plural
 
-
 _TEXT_SIZE = "birds/text_size"
 
 

@@ -22,7 +22,6 @@ from studbook.desk.rooms.birds.page.fact import (
     PickEditor,
     TextEditor,
 )
-from studbook.desk.rooms.birds.several import with_new_ids
 from studbook.desk.rooms.birds.together import Together
 from studbook.desk.theme import length, space
 from studbook.desk.widgets.date_field import DateField
@@ -205,21 +204,21 @@ class FactSheet(QWidget):
             self._apply(key, EditBird(bird, self._kinds[key].write(bird, value)))
 
     def _save_named(self, bird: Bird, key: str, value: Named) -> None:
-        def write(ids: tuple[str, ...]) -> None:
-            known = value.known_as(ids[0])
+        def write(new_id: str) -> None:
+            known = value.known_as(new_id)
             if key == "origin":
                 edit = EditBird(bird, replace(bird, origin=OriginId(known) if known else None))
-                added = value.origin(ids[0])
+                added = value.origin(new_id)
             else:
                 edit = EditBird(bird, replace(bird, breeder=ContactId(known) if known else None))
-                added = value.contact(ids[0])
+                added = value.contact(new_id)
             title = _("edit {bird}").format(bird=bird.called)
             self._apply(key, Together((*added, edit), title) if added else edit)
 
         if value.new:
-            with_new_ids(self.context, 1, write)
+            self.context.record.ask(lambda book: book.new_id(), write)
         else:
-            write(("",))
+            write("")
 
     def _apply(self, key: str, change: Change) -> None:
         def refused(problems: tuple[Problem, ...]) -> None:

@@ -110,18 +110,21 @@ class ParentsDialog(FormDialog):
         return SetParents(self._bird.id, self.parents.pairs, self.reason.text().strip())
 
     def _check(self) -> None:
-        """Say at once what the record would say."""
-        if not self.parents.error:
+        """Say at once what is wrong with the shares, or what the record would say."""
+        if not self._show_own():
             self.context.record.preview(self._change_now(), self._take_problems, key="parents preview")
 
-    def _take_problems(self, problems: tuple[Problem, ...]) -> None:
-        self.show_refusal(problems)
-
-    def _read(self) -> Change | None:
+    def _show_own(self) -> bool:
         if self.parents.error:
             self.form.show_problems((Problem("weights", self.parents.error, field="parents"),))
-            return None
-        return self._change_now()
+        return bool(self.parents.error)
+
+    def _take_problems(self, problems: tuple[Problem, ...]) -> None:
+        if not self._show_own() and self.isVisible():
+            self.show_refusal(problems)
+
+    def _read(self) -> Change | None:
+        return None if self._show_own() else self._change_now()
 
 
 class OffspringView(QWidget):
