@@ -72,6 +72,8 @@ class MatrixModel(QAbstractTableModel):
 
     def set_limit(self, limit: float) -> None:
         """Grey other pairs."""
+        if limit == self.limit:
+            return
         self.limit = limit
         if self._hens:
             self.dataChanged.emit(

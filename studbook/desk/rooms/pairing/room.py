@@ -5,10 +5,7 @@ from pathlib import Path
 from PySide6.QtCore import QByteArray, QSize, Qt
 from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import (
-    QBoxLayout,
-    QButtonGroup,
     QComboBox,
-    QDoubleSpinBox,
     QHBoxLayout,
     QSizePolicy,
     QSplitter,
@@ -24,23 +21,22 @@ from studbook.desk.actions import Action, Menu
 from studbook.desk.context import Context
 from studbook.desk.room import Room
 from studbook.desk.rooms.pairing.chooser import Chooser
+from studbook.desk.rooms.pairing.controls import FigureControls
 from studbook.desk.rooms.pairing.matrix import Matrix
+from studbook.desk.rooms.pairing.missing import missing
 from studbook.desk.rooms.pairing.model import MatrixModel
 from studbook.desk.rooms.pairing.numbers import Answer, Figures, Numbers, PairAnswer, Question
 from studbook.desk.rooms.pairing.pair import PairPanel
 from studbook.desk.rooms.pairing.paper import PairingPaper, matrix_csv
 from studbook.desk.rooms.pairing.sentence_view import Paragraph, SentenceView, Style
 from studbook.desk.theme import Role, length, look, space
-from studbook.desk.widgets.empty_state import EmptyState
 from studbook.desk.widgets.text import button, label
 from studbook.planning.candidates import candidates, living_species
-from studbook.planning.limits import LIMIT
 from studbook.planning.sentences import BirdPart
 from studbook.season.species import all_species
 from studbook.words import _, plural
 
 _LOW = 420
-_NARROW = 900
 _LEAST = 160
 
 
@@ -61,6 +57,7 @@ class PairingRoom(Room):
         self.sentences = SentenceView("pairing_sentences", _("The cocks that suit each hen"))
         self.panel = PairPanel()
         self.panel.hide()
+        self.controls = FigureControls()
         self.cocks = Chooser("pairing_cocks", _("Cocks"), _("add another cock"))
         self.hens = Chooser("pairing_hens", _("Hens"), _("add another hen"))
         self._build()
@@ -71,6 +68,7 @@ class PairingRoom(Room):
         self.matrix.pair_reached.connect(self._follow)
         self.panel.bird_asked.connect(self.bird_asked)
         self.panel.closed.connect(self.close_pair)
+        self.controls.changed.connect(self._ask)
         self.cocks.changed.connect(self._ask)
         self.hens.changed.connect(self._ask)
         context.theme.changed.connect(self._dress)
@@ -80,13 +78,7 @@ class PairingRoom(Room):
         column.setContentsMargins(space(4), space(3), space(4), space(2))
         column.setSpacing(space())
         column.addLayout(self._head())
-        self._basis = label("", Role.FAINT, wraps=True)
-        self._basis.setObjectName("pairing_basis")
-        self._controls = QBoxLayout(QBoxLayout.Direction.LeftToRight)
-        self._controls.setSpacing(space())
-        self._controls.addLayout(self._choices())
-        self._controls.addWidget(self._basis, 1)
-        column.addLayout(self._controls)
+        column.addWidget(self.controls)
         left = QWidget()
         sides = QVBoxLayout(left)
         sides.setContentsMargins(0, 0, space(2), 0)
@@ -159,59 +151,6 @@ class PairingRoom(Room):
         row.addWidget(self._print)
         return row
 
-    def _choices(self) -> QHBoxLayout:
-        row = QHBoxLayout()
-        row.setSpacing(space(1.5))
-        ways = QButtonGroup(self)
-        self._cautious = _way(
-            "pairing_cautious",
-            _("cautious"),
-            _(
-                "Unknown is not new blood: an unknown parent of a home-hatched bird counts as the mean "
-                "of the birds that could have been it."
-            ),
-        )
-        self._convention = _way(
-            "pairing_convention",
-            _("by convention"),
-            _("The published convention: an unknown parent is related to nobody and not inbred."),
-        )
-        self._cautious.setChecked(True)
-        figures = label(_("Figures"), Role.FAINT)
-        figures.setToolTip(
-            _(
-                "F, the inbreeding coefficient: the chance that both genes a chick has at one place "
-                "come from one gene of an ancestor its parents share."
-            )
-        )
-        row.addWidget(figures)
-        for way in (self._cautious, self._convention):
-            ways.addButton(way)
-            row.addWidget(way)
-        ways.buttonToggled.connect(lambda _way, on: self._ask() if on else None)
-        row.addSpacing(space(2))
-        caption = label(_("&Limit"), Role.FAINT)
-        self._limit = QDoubleSpinBox()
-        self._limit.setObjectName("pairing_limit")
-        self._limit.setAccessibleName(_("Limit of the expected F, in per cent"))
-        self._limit.setToolTip(
-            _("Pairs whose chicks would be above it are greyed. Half sibs give 12.5 %, first cousins 6.25 %.")
-        )
-        self._limit.setRange(0, 100)
-        self._limit.setDecimals(2)
-        self._limit.setSingleStep(0.5)
-        self._limit.setSuffix(_(" %"))
-        self._limit.setValue(LIMIT * 100)
-        self._limit.setAlignment(Qt.AlignmentFlag.AlignHCenter)
-        self._limit.setKeyboardTracking(False)
-        self._limit.valueChanged.connect(self._take_limit)
-        caption.setBuddy(self._limit)
-        row.addWidget(caption)
-        row.addWidget(self._limit)
-        row.addSpacing(space(2))
-        row.addStretch(1)
-        return row
-
     @property
     def answer(self) -> Answer | None:
         """What is shown."""
@@ -223,8 +162,8 @@ class PairingRoom(Room):
         return Question(
             self.cocks.chosen,
             self.hens.chosen,
-            self._cautious.isChecked(),
-            self._limit.value() / 100,
+            self.controls.cautious,
+            self.controls.limit,
             self.context.today,
         )
 
@@ -301,11 +240,6 @@ class PairingRoom(Room):
         self.close_pair()
         self._propose()
 
-    def _take_limit(self) -> None:
-        self.model.set_limit(self._limit.value() / 100)
-        self.matrix.viewport().update()
-        self._ask()
-
     def _show_chooser(self, shown: bool) -> None:
         self._chooser.setVisible(shown)
         if shown:
@@ -321,6 +255,7 @@ class PairingRoom(Room):
             return
         self._name_choice(question)
         self._show_state()
+        self.model.set_limit(question.limit)
         self._advising = self.context.workers.run(
             lambda _progress: numbers.figures(question), self._show_figures, key=("pairing", "advice")
         )
@@ -331,7 +266,7 @@ class PairingRoom(Room):
         if self._snapshot is None or numbers is None:
             return
         self.model.show_matrix(figures.matrix, self._snapshot)
-        self._basis.setText(figures.basis)
+        self.controls.show_basis(figures.basis)
         self._show_state()
         self._advising = self.context.workers.run(
             lambda _progress: numbers.advise(figures), self._show_answer, key=("pairing", "advice")
@@ -377,7 +312,7 @@ class PairingRoom(Room):
         complete = bool(question.cocks and question.hens)
         for control in (self._export, self._print):
             control.setEnabled(complete)
-        self._basis.setVisible(complete)
+        self.controls.setVisible(complete)
         for part in (self.sentences, self._beside):
             part.setVisible(complete or self._chooser.isHidden())
         if complete:
@@ -387,32 +322,15 @@ class PairingRoom(Room):
         while (old := self._empty.currentWidget()) is not None:
             self._empty.removeWidget(old)
             old.deleteLater()
-        self._empty.addWidget(self._missing(question))
-        self._stack.setCurrentWidget(self._empty if self._chooser.isHidden() else self._down)
-
-    def _missing(self, question: Question) -> EmptyState:
-        choose = (_("Choose birds"), lambda: self._choose.setChecked(True))
-        birds = (_("Go to the birds"), lambda: self.room_asked.emit("birds"))
-        if not self.cocks.count and not self.hens.count:
-            return EmptyState(
-                "heart-half",
-                _("Nobody to pair yet"),
-                _(
-                    "Here each hen will be shown the cocks that suit her best, and why. Add grown birds first."
-                ),
-                birds,
-                choose,
+        self._empty.addWidget(
+            missing(
+                self.cocks,
+                self.hens,
+                lambda: self._choose.setChecked(True),
+                lambda: self.room_asked.emit("birds"),
             )
-        if not question.cocks and not question.hens:
-            heading = _("Nobody is chosen")
-        elif question.cocks:
-            heading = _("No hen is chosen") if self.hens.count else _("No grown hen in the flock")
-        else:
-            heading = _("No cock is chosen") if self.cocks.count else _("No grown cock in the flock")
-        text = _(
-            "A pairing takes at least one cock and one hen. A bird that is lent, sold or young can be added too."
         )
-        return EmptyState("heart-half", heading, text, choose)
+        self._stack.setCurrentWidget(self._empty if self._chooser.isHidden() else self._down)
 
     def open_pair(self, pair: tuple[BirdId, BirdId]) -> None:
         """Open a pair below."""
@@ -439,13 +357,9 @@ class PairingRoom(Room):
             self.matrix.setFocus()
 
     def _make_room(self) -> None:
-        """On a low window the open pair lies over the rest, on a narrow one the basis below its choice."""
+        """On a low window the open pair lies over the rest."""
         low = self._stack.height() < length(_LOW)
         self._across.setVisible(self.panel.isHidden() or not low)
-        narrow = self.width() < length(_NARROW)
-        self._controls.setDirection(
-            QBoxLayout.Direction.TopToBottom if narrow else QBoxLayout.Direction.LeftToRight
-        )
 
     def _follow(self, pair: tuple[BirdId, BirdId]) -> None:
         """While a pair is open, the one the keyboard reaches takes its place."""
@@ -510,18 +424,6 @@ class PairingRoom(Room):
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self._make_room()
-
-
-def _way(name: str, words: str, explained: str) -> QToolButton:
-    """One of the two ways to take what is unknown."""
-    made = QToolButton()
-    made.setObjectName(name)
-    made.setText(words)
-    made.setToolTip(explained)
-    made.setAccessibleDescription(explained)
-    made.setCheckable(True)
-    made.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-    return made
 
 
 def build(context: Context) -> PairingRoom:
