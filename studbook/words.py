@@ -3,6 +3,7 @@
 import gettext as _gettext
 import locale
 import os
+import unicodedata
 
 from studbook import places
 
@@ -50,3 +51,16 @@ def later(text: str) -> str:
 def plural(singular: str, several: str, n: int) -> str:
     """The form of a text that fits `n`; the caller fills in the number."""
     return _current.ngettext(singular, several, n)
+
+
+_PLAIN_LETTERS = str.maketrans(
+    {"ø": "o", "đ": "d", "ð": "d", "ł": "l", "ħ": "h", "ı": "i", "æ": "ae", "œ": "oe", "þ": "th"}
+)
+
+
+def fold(text: str) -> str:
+    """`text` without case and accents, for finding: "Øland" and "oland" are the same."""
+    if text.isascii():
+        return text.lower()
+    plain = unicodedata.normalize("NFKD", text.casefold())
+    return "".join(sign for sign in plain if not unicodedata.combining(sign)).translate(_PLAIN_LETTERS)

@@ -73,8 +73,9 @@ class Recorder:
         return self.images.setdefault(key, Image(row.__tablename__, row.uuid, None, None))
 
     def changed(self) -> list[Image]:
-        """The images whose row is not what it was."""
-        return [image for image in self.images.values() if image.before != image.after]
+        """The images whose row is not what it was, in an order that repeats: a session's own does not."""
+        found = [image for image in self.images.values() if image.before != image.after]
+        return sorted(found, key=lambda image: (image.table, (image.after or image.before or {})["key"]))
 
 
 @cache

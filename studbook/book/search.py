@@ -1,6 +1,5 @@
 """Finding birds by part of a mark or name: a trigram index over a case- and accent-folded key."""
 
-import unicodedata
 from collections.abc import Iterable
 
 from sqlalchemy import select
@@ -8,14 +7,7 @@ from sqlalchemy.orm import Session
 
 from studbook.book import models
 from studbook.book.records import Bird, BirdId
-
-_LETTERS = str.maketrans({"ø": "o", "ł": "l", "đ": "d", "ð": "d", "þ": "th", "æ": "ae", "œ": "oe", "ı": "i"})
-
-
-def fold(text: str) -> str:
-    """`text` without case and accents, so that "oland" finds "Øland"."""
-    plain = unicodedata.normalize("NFKD", text.casefold().translate(_LETTERS))
-    return "".join(letter for letter in plain if not unicodedata.combining(letter)).translate(_LETTERS)
+from studbook.words import fold
 
 
 def search_key(bird: Bird) -> str:

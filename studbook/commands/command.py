@@ -100,8 +100,3 @@ def print_warnings(problems: Iterable[Problem]) -> None:
     for problem in problems:
         if problem.severity is Severity.WARNING:
             print(_("Warning: {message}").format(message=problem.message), file=sys.stderr)
-
-
-def per_cent(share: float) -> str:
-    """A share between 0 and 1 in per cent, two decimals."""
-    return f"{100 * share:.2f} %"

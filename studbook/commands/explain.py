@@ -4,6 +4,7 @@ import argparse
 
 from studbook.book.naming import find_bird
 from studbook.book.relatedness import Relatedness, Unknown
+from studbook.book.wording import per_cent
 from studbook.commands.command import (
     DONE,
     Command,
@@ -11,7 +12,6 @@ from studbook.commands.command import (
     add_json,
     add_unknown,
     opened,
-    per_cent,
     print_json,
 )
 from studbook.words import _, later, plural
@@ -53,12 +53,12 @@ def run(arguments: argparse.Namespace) -> int:
         )
         return DONE
     text = _("Kinship of {cock} and {hen}, and F of their chicks: {kinship}.")
-    print(text.format(cock=names[cock], hen=names[hen], kinship=per_cent(explanation.kinship)))
+    print(text.format(cock=names[cock], hen=names[hen], kinship=per_cent(explanation.kinship, 2)))
     if not explanation.ancestors:
         print(_("They have no common ancestor in the book."))
     for ancestor in explanation.ancestors:
         paths = plural("{count} path", "{count} paths", ancestor.path_count).format(count=ancestor.path_count)
-        print(f"  {names[ancestor.bird]}: {per_cent(ancestor.contribution)} ({paths})")
+        print(f"  {names[ancestor.bird]}: {per_cent(ancestor.contribution, 2)} ({paths})")
         for path in ancestor.paths[:SHOWN_PATHS]:
             print("    " + " – ".join(names[bird] for bird in path))
     return DONE

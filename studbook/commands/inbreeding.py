@@ -4,6 +4,7 @@ import argparse
 
 from studbook.book.naming import find_bird
 from studbook.book.relatedness import Relatedness, Unknown
+from studbook.book.wording import per_cent
 from studbook.commands.command import (
     DONE,
     Command,
@@ -11,7 +12,6 @@ from studbook.commands.command import (
     add_json,
     add_unknown,
     opened,
-    per_cent,
     print_json,
     print_table,
 )
@@ -58,7 +58,7 @@ def run(arguments: argparse.Namespace) -> int:
         print_table(
             (_("bird"), _("name"), _("F"), _("generations"), _("known ancestors")),
             [
-                (bird.called, bird.name, per_cent(inbreeding), f"{known:.2f}", str(count))
+                (bird.called, bird.name, per_cent(inbreeding, 2), f"{known:.2f}", str(count))
                 for bird, inbreeding, known, count in figures
             ],
         )

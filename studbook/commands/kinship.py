@@ -5,6 +5,7 @@ import argparse
 from studbook.book.naming import find_bird
 from studbook.book.records import BirdId, Sex, Snapshot
 from studbook.book.relatedness import Relatedness, Unknown
+from studbook.book.wording import per_cent
 from studbook.commands.command import (
     DONE,
     Command,
@@ -13,7 +14,6 @@ from studbook.commands.command import (
     add_json,
     add_unknown,
     opened,
-    per_cent,
     print_json,
     print_table,
 )
@@ -40,7 +40,9 @@ def run(arguments: argparse.Namespace) -> int:
         print_json({"cocks": cock_names, "hens": hen_names, "kinship": kinship.tolist()})
     else:
         rows = zip(cock_names, kinship.tolist(), strict=True)
-        print_table((_("cock"), *hen_names), [(name, *map(per_cent, row)) for name, row in rows])
+        print_table(
+            (_("cock"), *hen_names), [(name, *(per_cent(value, 2) for value in row)) for name, row in rows]
+        )
     return DONE
 
 

@@ -6,8 +6,7 @@ from datetime import date, timedelta
 from PySide6.QtCore import QLocale
 
 from studbook.dates import UNKNOWN_DATE, PartialDate
-from studbook.desk.finding import fold
-from studbook.words import _
+from studbook.words import _, fold
 
 _ABOUT = re.compile(r"^(?:~|ca?\.?(?=[\s\d])|circa|about|around)\s*")
 _NUMBERS = re.compile(r"(\d{1,4})[./\s-](\d{1,2})[./\s-](\d{2,4})\Z")

@@ -1,22 +1,10 @@
 """Finding birds as one types: by mark or name or part of either, blind to accents and case."""
 
-import unicodedata
 from collections.abc import Iterable
 from functools import cached_property
 
 from studbook.book.records import Bird
-
-_PLAIN = str.maketrans(
-    {"ø": "o", "đ": "d", "ð": "d", "ł": "l", "ħ": "h", "ı": "i", "æ": "ae", "œ": "oe", "þ": "th"}
-)
-
-
-def fold(text: str) -> str:
-    """`text` without case and accents: "Øland" and "oland" are the same."""
-    if text.isascii():
-        return text.lower()
-    plain = unicodedata.normalize("NFKD", text.casefold())
-    return "".join(sign for sign in plain if not unicodedata.combining(sign)).translate(_PLAIN)
+from studbook.words import fold
 
 
 class Finder:

@@ -20,14 +20,13 @@ from studbook import places
 from studbook.book.records import BookDetails
 from studbook.desk import icons
 from studbook.desk.context import Context
-from studbook.desk.finding import fold
 from studbook.desk.forms import Form
 from studbook.desk.recent import RecentBooks
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.ornament import Ornament
 from studbook.desk.widgets.text import button, label, link, rule
 from studbook.season.species import all_species
-from studbook.words import _
+from studbook.words import _, fold
 
 SUFFIX = ".studbook"
 

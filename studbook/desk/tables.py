@@ -32,11 +32,10 @@ from PySide6.QtWidgets import (
 )
 
 from studbook.book.records import Bird
-from studbook.desk.finding import fold
 from studbook.desk.theme import Type, font, length, look, space
 from studbook.desk.widgets.bird_line import BirdRole, paint_bird, paint_ground
 from studbook.desk.widgets.chips import chip_size, paint_chip
-from studbook.words import _
+from studbook.words import _, fold
 
 R = TypeVar("R")
 

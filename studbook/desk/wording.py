@@ -5,7 +5,8 @@ from datetime import date, datetime
 
 from PySide6.QtCore import QDate, QDateTime, QLocale
 
-from studbook.book.records import Bird, Entry, EntryKind, MarkKind, Sex, Status
+from studbook.book.records import Bird, Entry, EntryKind
+from studbook.book.wording import mark_kind_word, sex_word, status_word
 from studbook.dates import PartialDate, Precision
 from studbook.words import _, plural
 
@@ -73,34 +74,6 @@ def several(word: str, number: int) -> str:
 def number_text(number: int) -> str:
     """A whole number with the locale's grouping."""
     return QLocale().toString(number)
-
-
-def sex_word(sex: Sex) -> str:
-    """The word for a sex."""
-    return {Sex.COCK: _("cock"), Sex.HEN: _("hen"), Sex.UNKNOWN: _("sex unknown")}[sex]
-
-
-def status_word(status: Status) -> str:
-    """The word for a status."""
-    return {
-        Status.LIVING: _("living"),
-        Status.SOLD: _("sold"),
-        Status.GIVEN: _("given away"),
-        Status.DIED: _("died"),
-        Status.CULLED: _("culled"),
-        Status.LOST: _("lost"),
-    }[status]
-
-
-def mark_kind_word(kind: MarkKind) -> str:
-    """The word for a kind of mark."""
-    return {
-        MarkKind.RING: _("ring"),
-        MarkKind.WING_TAG: _("wing tag"),
-        MarkKind.MICROCHIP: _("microchip"),
-        MarkKind.TOE_PUNCH: _("toe punch"),
-        MarkKind.RING_COLOUR: _("ring colour"),
-    }[kind]
 
 
 def entry_label(entry: Entry) -> str:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from studbook.book.records import DEAD, Bird, Sex
+from studbook.book.wording import per_cent, sex_word
 from studbook.dates import PartialDate
 from studbook.drawing.palette import Palette
 from studbook.drawing.svg import Canvas, plain
@@ -67,11 +68,6 @@ def fit(
     return Fitted(cut, size, measure(cut, size, serif=serif, bold=bold))
 
 
-def sex_word(sex: Sex) -> str:
-    """The word for a sex, the same for every age."""
-    return {Sex.COCK: _("cock"), Sex.HEN: _("hen"), Sex.UNKNOWN: _("sex unknown")}[sex]
-
-
 def hatch_year_text(hatched: PartialDate) -> str:
     """The year of hatching, empty when it is unknown."""
     if not hatched.is_known:
@@ -83,7 +79,7 @@ def inbreeding_text(inbreeding: float | None) -> str:
     """F in per cent with one decimal, empty when it is not known."""
     if inbreeding is None or math.isnan(inbreeding):
         return ""
-    return _("F {percent} %").format(percent=f"{inbreeding * 100:.1f}")
+    return _("F {share}").format(share=per_cent(inbreeding))
 
 
 def bird_label(bird: Bird) -> str:

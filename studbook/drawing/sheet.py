@@ -3,13 +3,13 @@
 from dataclasses import dataclass
 
 from studbook.book.records import BirdId, Snapshot
+from studbook.book.wording import per_cent
 from studbook.drawing.card import CARD_HEIGHT, DETAIL_SIZE, NAME_SIZE, Card, Figures, fit
 from studbook.drawing.family import is_certain, known_parents
 from studbook.drawing.key import KeyEntry, paint_key
 from studbook.drawing.palette import Palette
 from studbook.drawing.svg import Canvas
 from studbook.drawing.typefaces import Measure
-from studbook.words import _
 
 MARGIN = 28.0
 HEAD_HEIGHT = 44.0
@@ -60,7 +60,7 @@ class Drawing:
 
 def weight_text(weight: float) -> str:
     """How likely a doubtful parent is, in whole per cent."""
-    return _("{percent} %").format(percent=f"{weight * 100:.0f}")
+    return per_cent(weight, 0)
 
 
 class Sheet:

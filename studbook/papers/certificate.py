@@ -6,6 +6,7 @@ from typing import Any
 import segno
 
 from studbook.book.records import BirdId, Sex
+from studbook.book.wording import per_cent
 from studbook.dates import PartialDate
 from studbook.papers import press
 from studbook.papers.content import (
@@ -21,7 +22,7 @@ from studbook.papers.content import (
     new_certificate_number,
 )
 from studbook.papers.press import Unprintable
-from studbook.papers.wording import date_text, mark_text, per_cent, year_text
+from studbook.papers.wording import date_text, mark_text, year_text
 from studbook.season.species import species
 from studbook.words import _, plural
 

@@ -1,6 +1,7 @@
 """How papers write dates, shares and marks: in words, in the user's language."""
 
-from studbook.book.records import Mark, MarkKind
+from studbook.book.records import Mark
+from studbook.book.wording import mark_kind_word
 from studbook.dates import PartialDate
 from studbook.words import _
 
@@ -25,26 +26,11 @@ def year_text(when: PartialDate) -> str:
     return date_text(PartialDate(when.year, about=when.about and when.month is None))
 
 
-def per_cent(share: float, places: int = 1) -> str:
-    """A share between 0 and 1 in per cent."""
-    return _("{number} %").format(number=f"{100 * share:.{places}f}")
-
-
 def mark_text(mark: Mark) -> str:
     """A mark with its kind, colour, size and place: ``ring W21-04, blue, left leg``."""
-    kind = _mark_kind(mark.kind)
+    kind = mark_kind_word(mark.kind)
     first = _("{kind} {code}").format(kind=kind, code=mark.code) if mark.code else kind
     return ", ".join(part for part in (first, mark.colour, mark.size, mark.place) if part)
-
-
-def _mark_kind(kind: MarkKind) -> str:
-    return {
-        MarkKind.RING: _("ring"),
-        MarkKind.WING_TAG: _("wing tag"),
-        MarkKind.MICROCHIP: _("microchip"),
-        MarkKind.TOE_PUNCH: _("toe punch"),
-        MarkKind.RING_COLOUR: _("ring colour"),
-    }[kind]
 
 
 def _month(number: int) -> str:

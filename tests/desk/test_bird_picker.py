@@ -7,9 +7,10 @@ from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 from studbook.book.records import Bird, BirdId, Mark, MarkId, MarkKind, Sex
-from studbook.desk.finding import Finder, fold
+from studbook.desk.finding import Finder
 from studbook.desk.theme import Theme
 from studbook.desk.widgets.bird_picker import BirdPicker
+from studbook.words import fold
 
 
 def bird(number: int, name: str, sex: Sex, code: str) -> Bird:

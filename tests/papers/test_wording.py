@@ -3,8 +3,9 @@
 import pytest
 
 from studbook.book.records import Mark, MarkId, MarkKind
+from studbook.book.wording import per_cent
 from studbook.dates import PartialDate
-from studbook.papers.wording import date_text, mark_text, per_cent, year_text
+from studbook.papers.wording import date_text, mark_text, year_text
 
 
 @pytest.mark.parametrize(

@@ -5,9 +5,9 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from studbook.book.records import Mark, MarkKind
+from studbook.book.wording import mark_kind_word
 from studbook.desk.look import contrast, mix, ring_colour
 from studbook.desk.theme import Type, font, length, look, space
-from studbook.desk.wording import mark_kind_word
 from studbook.words import _
 
 _CODE_CONTRAST = 7.0

@@ -7,9 +7,8 @@ from PySide6.QtGui import QAction, QKeyEvent
 from PySide6.QtWidgets import QDialog, QLineEdit, QListView, QVBoxLayout, QWidget
 
 from studbook.desk import icons
-from studbook.desk.finding import fold
 from studbook.desk.theme import length, space
-from studbook.words import _
+from studbook.words import _, fold
 
 
 def plain_text(action: QAction) -> str:

@@ -21,10 +21,11 @@ from studbook.book.importing.plan import ImportPlan, Question, WhichBird, WhichO
 from studbook.book.importing.table import LineProblem
 from studbook.book.importing.written_dates import DateOrder
 from studbook.book.records import Bird, BirdId, Snapshot
+from studbook.book.wording import sex_word, status_word
 from studbook.desk.tables import Column, Paint, RowsModel, Table
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.text import button, label, set_role
-from studbook.desk.wording import MISSING, bird_text, date_text, sex_word, status_word
+from studbook.desk.wording import MISSING, bird_text, date_text
 from studbook.words import _, plural
 
 
