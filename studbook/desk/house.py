@@ -17,6 +17,8 @@ from studbook.desk.work import Progress
 
 BIRDS = "birds"
 BOOK = "book"
+TREE = "tree"
+PAIRING = "pairing"
 
 
 class House(QStackedWidget):
@@ -70,6 +72,14 @@ class House(QStackedWidget):
         """Open the page of a bird."""
         self.go(BIRDS).show_bird(BirdId(bird))
 
+    def go_to_tree(self, bird: str) -> None:
+        """Show the family tree of a bird."""
+        self.go(TREE).show_bird(BirdId(bird))
+
+    def go_to_pairing(self, bird: str) -> None:
+        """Show whom a bird may be paired with."""
+        self.go(PAIRING).show_bird(BirdId(bird))
+
     def go_to_birds(self, birds: BirdList) -> None:
         """Show a list of birds."""
         self.go(BIRDS).show_birds(birds)
@@ -115,6 +125,8 @@ class House(QStackedWidget):
         room.bird_asked.connect(self.go_to_bird)
         room.birds_asked.connect(self.go_to_birds)
         room.room_asked.connect(self.go)
+        room.tree_asked.connect(self.go_to_tree)
+        room.pairing_asked.connect(self.go_to_pairing)
         self._rooms[door.key] = room
         self._stale.add(door.key)
         self._areas[door.key] = area = QScrollArea()

@@ -100,10 +100,9 @@ class Look:
 def read_look(dark: bool) -> Look:
     """The look of the light or the dark theme."""
     tokens = json.loads(places.resource("look.json").read_text(encoding="utf-8"))
-    scale = tuple(QColor(text) for text in tokens["relatedness"])
     return Look(
         dark=dark,
-        scale=scale[::-1] if dark else scale,
+        scale=tuple(QColor(text) for text in tokens["relatedness_dark" if dark else "relatedness"]),
         top=tokens["relatedness_top"],
         **{name: QColor(text) for name, text in tokens["dark" if dark else "light"].items()},
     )

@@ -36,11 +36,15 @@ class Room(QWidget):
         A list of birds is wanted (BirdList).
     room_asked
         Another room is wanted (str, its key).
+    tree_asked, pairing_asked
+        The family tree of a bird, or whom to pair it with, is wanted (str, its BirdId).
     """
 
     bird_asked = Signal(str)
     birds_asked = Signal(object)
     room_asked = Signal(str)
+    tree_asked = Signal(str)
+    pairing_asked = Signal(str)
 
     def __init__(self, context: Context, parent: QWidget | None = None) -> None:
         super().__init__(parent)

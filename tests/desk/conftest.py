@@ -102,8 +102,8 @@ def window(qtbot: QtBot, theme: Theme, answers: Answers, settings: QSettings) ->
     made.context.record.broke.connect(broken.append)
     made.context.workers.broke.connect(broken.append)
     made.show()
-    made.activateWindow()
-    qtbot.waitActive(made)
+    with qtbot.waitActive(made):
+        made.activateWindow()
     yield made
     made.close()
     made.deleteLater()

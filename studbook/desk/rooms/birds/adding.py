@@ -5,6 +5,7 @@ from PySide6.QtWidgets import QWidget
 from studbook.book.changes import AddBirds, Change
 from studbook.book.errors import Problem
 from studbook.book.records import Bird, BirdId, MarkKind, OriginId, Sex, Snapshot
+from studbook.book.wording import sex_word
 from studbook.dates import UNKNOWN_DATE
 from studbook.desk.context import Context
 from studbook.desk.rooms.birds.dialog import FormDialog
@@ -14,7 +15,6 @@ from studbook.desk.rooms.birds.parents_editor import ParentsEditor
 from studbook.desk.rooms.birds.together import Together
 from studbook.desk.theme import length
 from studbook.desk.widgets.date_field import DateField
-from studbook.desk.wording import sex_word
 from studbook.season.species import all_species
 from studbook.words import _
 

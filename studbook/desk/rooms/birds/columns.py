@@ -7,12 +7,12 @@ from datetime import date
 from functools import lru_cache
 
 from studbook.book.records import Bird, BirdId, BookDetails, Snapshot, Status
+from studbook.book.wording import status_word
 from studbook.dates import PartialDate
-from studbook.desk.finding import fold
 from studbook.desk.tables import Column, Paint
-from studbook.desk.wording import MISSING, bird_text, date_text, number_text, percent_text, status_word
+from studbook.desk.wording import MISSING, bird_text, date_text, number_text, percent_text
 from studbook.season.species import all_species
-from studbook.words import _
+from studbook.words import _, fold
 
 
 @dataclass(frozen=True)

@@ -5,14 +5,13 @@ from collections.abc import Iterable
 from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit, QWidget
 
 from studbook.book.records import Mark, MarkId, MarkKind
+from studbook.book.wording import mark_kind_word
 from studbook.dates import UNKNOWN_DATE, PartialDate
-from studbook.desk.finding import fold
 from studbook.desk.forms import Form
 from studbook.desk.look import RING_COLOURS
 from studbook.desk.rooms.birds.flow import Flow
 from studbook.desk.theme import length
-from studbook.desk.wording import mark_kind_word
-from studbook.words import _, later
+from studbook.words import _, fold, later
 
 # common practice: four webs can be punched, two on each foot
 _FEET = (later("left"), later("right"))

@@ -8,9 +8,8 @@ from PySide6.QtWidgets import QComboBox, QCompleter, QWidget
 
 from studbook.book.changes import AddContact, AddOrigin, Change
 from studbook.book.records import Contact, ContactId, Origin, OriginId
-from studbook.desk.finding import fold
 from studbook.desk.theme import length
-from studbook.words import _
+from studbook.words import _, fold
 
 
 @dataclass(frozen=True)

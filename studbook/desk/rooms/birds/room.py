@@ -1,6 +1,6 @@
 """The room of the birds: the table, the page of a bird beside or over it, a hatch, a certificate."""
 
-from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
@@ -23,18 +23,7 @@ _FOLLOW_MS = 90
 
 
 class BirdsRoom(Room):
-    """Who is this, who do I have?
-
-    Signals
-    -------
-    tree_asked
-        The family tree of a bird is wanted (str, its BirdId).
-    pairing_asked
-        The mates for a bird are wanted (str, its BirdId).
-    """
-
-    tree_asked = Signal(str)
-    pairing_asked = Signal(str)
+    """Who is this, who do I have?"""
 
     def __init__(self, context: Context) -> None:
         super().__init__(context)

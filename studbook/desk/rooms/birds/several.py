@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QWidget
 from studbook.book.changes import AddMarks, Change, Restore, SetStatus, StrikeOut
 from studbook.book.errors import Problem
 from studbook.book.records import DEAD, Bird, ContactId, MarkKind, Snapshot, Status
+from studbook.book.wording import status_word
 from studbook.dates import PartialDate
 from studbook.desk.context import Context
 from studbook.desk.rooms.birds.dialog import FormDialog
@@ -15,7 +16,7 @@ from studbook.desk.rooms.birds.names import NameBox, Named, contact_names
 from studbook.desk.rooms.birds.series import mark_series, worn_codes
 from studbook.desk.rooms.birds.together import Together
 from studbook.desk.widgets.date_field import DateField
-from studbook.desk.wording import bird_text, status_word
+from studbook.desk.wording import bird_text
 from studbook.words import _, plural
 
 

@@ -19,10 +19,9 @@ from PySide6.QtWidgets import (
 
 from studbook.book.records import Sex
 from studbook.book.rules import mark_key
-from studbook.desk.finding import fold
+from studbook.book.wording import sex_word
 from studbook.desk.theme import length, look
-from studbook.desk.wording import sex_word
-from studbook.words import _
+from studbook.words import _, fold
 
 
 @dataclass(frozen=True)

@@ -263,6 +263,7 @@ class HatchForm(QWidget):
 
     def _connect(self) -> None:
         self.parents.changed.connect(self._check)
+        self.hatched.changed.connect(self._follow_year)
         self.hatched.changed.connect(self._check)
         self.rearer.changed.connect(self._check)
         self.count.valueChanged.connect(self._resize_hatch)
@@ -289,7 +290,13 @@ class HatchForm(QWidget):
 
     def _propose_series(self) -> None:
         year = self.hatched.value.year or self.context.today.year
-        self.first.setText(proposed_code(self._kin.snapshot, year))
+        self._proposed = proposed_code(self._kin.snapshot, year)
+        self.first.setText(self._proposed)
+
+    def _follow_year(self) -> None:
+        """Propose the series of the year written, unless the keeper has begun one of their own."""
+        if self.hatched.value.is_known and self.first.text() == self._proposed:
+            self._propose_series()
 
     @property
     def _chosen_marking(self) -> Marking:

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 from studbook.book.changes import Change, EditBird
 from studbook.book.errors import Problem
 from studbook.book.records import Bird, BirdId, ContactId, OriginId, Sex, Snapshot
+from studbook.book.wording import sex_word
 from studbook.dates import UNKNOWN_DATE
 from studbook.desk.context import Context
 from studbook.desk.rooms.birds.names import Named, contact_names, origin_names
@@ -25,7 +26,7 @@ from studbook.desk.rooms.birds.page.fact import (
 from studbook.desk.rooms.birds.together import Together
 from studbook.desk.theme import length, space
 from studbook.desk.widgets.date_field import DateField
-from studbook.desk.wording import bird_text, date_text, sex_word
+from studbook.desk.wording import bird_text, date_text
 from studbook.season.species import all_species
 from studbook.words import _
 

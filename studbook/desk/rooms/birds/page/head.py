@@ -7,6 +7,7 @@ from PySide6.QtGui import QImage, QKeyEvent, QMouseEvent, QPainter, QPaintEvent,
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from studbook.book.records import Bird, Snapshot, Status
+from studbook.book.wording import status_word
 from studbook.dates import Precision
 from studbook.desk import icons
 from studbook.desk.look import mix
@@ -16,7 +17,7 @@ from studbook.desk.theme import Role, Type, font, length, look, space
 from studbook.desk.widgets.chips import MarkChip
 from studbook.desk.widgets.shapes import paint_shape
 from studbook.desk.widgets.text import label
-from studbook.desk.wording import date_text, spoken, status_word
+from studbook.desk.wording import date_text, spoken
 from studbook.words import _, plural
 
 

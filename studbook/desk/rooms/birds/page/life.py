@@ -10,10 +10,11 @@ from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPain
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from studbook.book.records import Bird, Snapshot, Status
+from studbook.book.wording import status_word
 from studbook.dates import PartialDate
 from studbook.desk.theme import Type, font, length, look, space
 from studbook.desk.widgets.chips import mark_text
-from studbook.desk.wording import date_text, status_word
+from studbook.desk.wording import date_text
 from studbook.words import _, plural
 
 
