@@ -139,29 +139,53 @@ class Pedigree:
     @cached_property
     def links(self) -> Links:
         """The pairs taken apart: every parent once per node, with its share."""
-        parent = np.concatenate([self.sire, self.dam])
-        child = np.concatenate([self.child, self.child])
-        share = np.concatenate([self.weight, self.weight]) / 2
+        return self.links_of(np.arange(len(self)))
+
+    def links_of(self, rows: NDArray[np.integer]) -> Links:
+        """The links of some nodes alone; ``first[i]`` is then of the node at ``rows[i]``."""
+        sizes = self.first[rows + 1] - self.first[rows]
+        pairs = spans(self.first[rows], self.first[rows + 1])
+        sire, dam = self.sire[pairs], self.dam[pairs]
+        place = np.repeat(np.arange(len(rows)), 2 * sizes)
+        parent = np.column_stack([np.minimum(sire, dam), np.maximum(sire, dam)]).ravel()
+        share = np.repeat(self.weight[pairs] / 2, 2)
+        # of a single pair the two are in order already
+        several = np.flatnonzero(sizes[place] > 1)
+        order = several[np.lexsort((parent[several], place[several]))]
+        parent[several], share[several] = parent[order], share[order]
         known = parent != UNKNOWN
-        parent, child, share = parent[known], child[known], share[known]
-        order = np.lexsort((parent, child))
-        parent, child, share = parent[order], child[order], share[order]
-        if len(parent):
-            fresh = np.flatnonzero(np.r_[True, (np.diff(child) != 0) | (np.diff(parent) != 0)])
-            parent, child, share = parent[fresh], child[fresh], np.add.reduceat(share, fresh)
-        first = np.searchsorted(child, np.arange(len(self) + 1)).astype(np.int32)
-        return Links(first, child, parent, share)
+        place, parent, share = place[known], parent[known], share[known]
+        again = (place[1:] == place[:-1]) & (parent[1:] == parent[:-1])
+        if again.any():
+            fresh = np.flatnonzero(np.append(True, ~again))
+            place, parent, share = place[fresh], parent[fresh], np.add.reduceat(share, fresh)
+        count = np.bincount(place, minlength=len(rows))
+        first = np.append(0, np.cumsum(count)).astype(np.int32)
+        return Links(first, rows[place].astype(np.int32), parent, share)
+
+    @cached_property
+    def parents(self) -> NDArray[np.int32]:
+        """(p,) the nodes with offspring, ascending."""
+        found = np.zeros(len(self) + 1, dtype=bool)
+        found[self.sire] = True
+        found[self.dam] = True
+        # the last place stands for UNKNOWN, which is -1
+        return np.flatnonzero(found[:-1]).astype(np.int32)
 
     def with_ancestors(self, rows: ArrayLike) -> NDArray[np.int32]:
         """The rows and all their possible ancestors, each once, ascending."""
-        links = self.links
-        found = np.zeros(len(self), dtype=bool)
-        wave = np.unique(np.asarray(rows, dtype=np.int32))
+        found = np.zeros(len(self) + 1, dtype=bool)
+        # the last place stands for UNKNOWN, which is -1
+        found[-1] = True
+        wave = np.asarray(rows, dtype=np.int32)
+        found[wave] = True
+        wave = np.unique(wave)
         while len(wave):
-            found[wave] = True
-            parents = links.parent[spans(links.first[wave], links.first[wave + 1])]
+            pairs = spans(self.first[wave], self.first[wave + 1])
+            parents = np.concatenate([self.sire[pairs], self.dam[pairs]])
             wave = np.unique(parents[~found[parents]])
-        return np.flatnonzero(found).astype(np.int32)
+            found[wave] = True
+        return np.flatnonzero(found[:-1]).astype(np.int32)
 
     def part(self, rows: NDArray[np.int32]) -> Self:
         """The pedigree of `rows` alone, which are ascending and hold every ancestor of their own."""
