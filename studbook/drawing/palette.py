@@ -33,5 +33,7 @@ def palette(*, dark: bool = False) -> Palette:
     theme = "dark" if dark else "light"
     tokens = json.loads(places.resource("look.json").read_text(encoding="utf-8"))[theme]
     rings = json.loads(places.resource("drawing", "ring_colours.json").read_text(encoding="utf-8"))[theme]
-    used = {token: tokens[token] for token in ("paper", "ink", "faint", "hair", "comb", "moss", "straw", "slate")}
+    used = {
+        token: tokens[token] for token in ("paper", "ink", "faint", "hair", "comb", "moss", "straw", "slate")
+    }
     return Palette(**used, rings=rings)
