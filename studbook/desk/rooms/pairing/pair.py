@@ -6,9 +6,9 @@ from PySide6.QtWidgets import QHBoxLayout, QSplitter, QVBoxLayout, QWidget
 from studbook.book.records import BirdId, Snapshot
 from studbook.desk.drawing_view import DrawingView
 from studbook.desk.rooms.pairing.numbers import PairAnswer
-from studbook.desk.rooms.pairing.sentence_view import Paragraph, SentenceView, Style
 from studbook.desk.theme import space
 from studbook.desk.widgets.bird_line import BirdLink
+from studbook.desk.widgets.sentence_view import Paragraph, SentenceView, Style
 from studbook.desk.widgets.text import link, rule
 from studbook.words import _
 

@@ -28,8 +28,8 @@ from studbook.desk.rooms.pairing.model import MatrixModel
 from studbook.desk.rooms.pairing.numbers import Answer, Figures, Numbers, PairAnswer, Question
 from studbook.desk.rooms.pairing.pair import PairPanel
 from studbook.desk.rooms.pairing.paper import PairingPaper, matrix_csv
-from studbook.desk.rooms.pairing.sentence_view import Paragraph, SentenceView, Style
 from studbook.desk.theme import Role, length, look, space
+from studbook.desk.widgets.sentence_view import Paragraph, SentenceView, Style
 from studbook.desk.widgets.text import button, label
 from studbook.planning.candidates import candidates, living_species
 from studbook.planning.sentences import BirdPart
