@@ -123,6 +123,26 @@ def known_pedigree(snapshot: Snapshot) -> Pedigree:
     return _pedigree(pairs, np.full(len(pairs), np.nan))
 
 
+def home_hatched_without_parents(snapshot: Snapshot) -> NDArray[np.intp]:
+    """The rows of birds of whom neither parent is known though they were certainly hatched at home.
+
+    That is: not declared founders, not bought in, and hatched when the flock held a cock and a hen
+    old enough. The first birds of a book are none of them, declared or not.
+    """
+    unparented = [
+        row
+        for row, bird in enumerate(snapshot.birds)
+        if not (bird.sires or bird.dams)
+        and bird.hatched.is_known
+        and bird.arrived is None
+        and not (bird.is_founder or bird.placeholder)
+    ]
+    if not unparented:
+        return np.zeros(0, dtype=np.intp)
+    flock, rows = _Flock(snapshot), np.array(unparented, dtype=np.intp)
+    return rows[flock.had_breeder(rows, Sex.COCK) & flock.had_breeder(rows, Sex.HEN)]
+
+
 _Pair = tuple[int, int, float]
 
 
@@ -236,6 +256,20 @@ class _Flock:
             & (self._arrived <= clutch.latest)
             & (self._last_chick >= clutch.earliest)
         )
+
+    def had_breeder(self, rows: NDArray[np.intp], sex: Sex) -> NDArray[np.bool_]:
+        """Whether a bird of this sex was certainly there and old enough to be the parent of each (r,)."""
+        found = np.zeros(len(rows), dtype=bool)
+        for kind in set(self._species[rows]):
+            breeders = np.flatnonzero(self._real & (self._sex == sex.value) & (self._species == kind))
+            able_from = np.maximum(self.latest[breeders] + self._gap[breeders], self._arrived[breeders])
+            order = np.argsort(able_from)
+            # up to each breeder, the last day on which a chick of it or of an older one can hatch
+            last_chick = np.maximum.accumulate(np.append(0, self._last_chick[breeders][order]))
+            chicks = np.flatnonzero(self._species[rows] == kind)
+            able = np.searchsorted(able_from[order], self.earliest[rows[chicks]], side="right")
+            found[chicks] = last_chick[able] >= self.latest[rows[chicks]]
+        return found
 
     def _hatch_bounds(self, snapshot: Snapshot) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
         birds, rows = snapshot.birds, snapshot.rows

@@ -36,7 +36,7 @@ class Fate(StrEnum):
     """How a founder stands in the living flock, and the reason if it is at risk.
 
     LOST: no living bird descends from it. ONE_BIRD, FEW_BIRDS: so few living birds carry it.
-    FADING: many carry a little, but less than half of its genes is expected to be left.
+    FADING: more carry a little, but at more than half of the places of the genome nothing of it is left.
     UNKNOWN_PARENT: nobody knows who it was, most likely a bird of the flock; nothing to rescue.
     """
 
@@ -73,7 +73,7 @@ class Founder:
         Expected share of its two genes still in the counted birds, by gene drop; at most ½ for an
         unknown parent, of which one gene at most came down.
     kept
-        Chance that at least one of them is.
+        Chance that at least one of them is: the share of its genome of which anything is left.
     by_year
         Its share in the home-hatched birds of each of the report's `years`.
     carriers
