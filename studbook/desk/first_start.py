@@ -202,7 +202,7 @@ class NewBookForm(QWidget):
             "keeper", _("Keeper"), hint=_("Your name, as it stands on certificates.")
         )
         self._yard = self._form.add_line("yard", _("Yard"), hint=_("What your place is called."))
-        kinds = [(kind.plural, kind.code) for kind in all_species().values()]
+        kinds = [(_(kind.plural), kind.code) for kind in all_species().values()]
         self._species = self._form.add_choice(
             "species", _("Mostly"), [(_(words), code) for words, code in kinds], "chicken"
         )

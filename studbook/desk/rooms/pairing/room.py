@@ -193,7 +193,7 @@ class PairingRoom(Room):
         table = all_species()
         self._kinds.clear()
         for code in kinds:
-            self._kinds.addItem(table[code].plural if code in table else code, code)
+            self._kinds.addItem(_(table[code].plural) if code in table else code, code)
         self._kinds.setCurrentIndex(self._kinds.findData(self._species))
         self._kinds.setVisible(len(kinds) > 1)
         self._propose()
