@@ -38,6 +38,9 @@ QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus, QComboBox:focus, QAbstra
     border: 2px solid @comb; padding: 4px 7px; }
 QLineEdit:disabled, QPlainTextEdit:disabled, QComboBox:disabled, QAbstractSpinBox:disabled {
     background: @paper; color: @faint; }
+QTextEdit[plain="true"] { background: transparent; border: none; border-left: 2px solid transparent;
+    border-radius: 0; padding: 0; }
+QTextEdit[plain="true"]:focus { border: none; border-left: 2px solid @comb; padding: 0; }
 QLineEdit[wrong="true"], QComboBox[wrong="true"], QPlainTextEdit[wrong="true"] { border: 2px solid @comb;
     padding: 4px 7px; }
 QLineEdit[quiet="true"] { background: transparent; border-color: transparent; border-bottom-color: @hair; }
@@ -67,6 +70,7 @@ QPushButton[link="true"]:disabled { color: @faint; border-color: transparent; }
 
 QPushButton[choice="true"] { background: transparent; border: 1px solid transparent; padding: 0; text-align: left; }
 QPushButton[choice="true"]:hover { background: @hover; }
+QPushButton[choice="true"]:checked { background: @selection; border-color: @hair; }
 QPushButton[choice="true"]:focus { border: 2px solid @comb; }
 
 QToolButton { background: transparent; border: 1px solid transparent; border-radius: 4px; padding: 4px 8px;

@@ -23,12 +23,11 @@ class Band:
 
 @dataclass(frozen=True, slots=True)
 class BandChart:
-    """Bands from the bottom up, the shares of each year summing to 1; `chosen` stands out alone."""
+    """Bands from the bottom up, the shares of each year summing to 1."""
 
     title: str
     years: tuple[int, ...]
     bands: tuple[Band, ...]
-    chosen: str = ""
     height: float = 320.0
 
     def table(self) -> Table:
@@ -62,15 +61,8 @@ class BandChart:
             edges.append(upper)
             if band.shares[-1] >= _LEAST_LABELLED:
                 middle = y((above[-1] + below[-1]) / 2)
-                ink = pen.colours.comb if band.key and band.key == self.chosen else ""
-                labels.append(
-                    EndLabel(
-                        middle,
-                        band.name,
-                        per_cent(band.shares[-1]),
-                        ink or (pen.colours.faint if band.quiet else pen.colours.ink),
-                    )
-                )
+                ink = pen.colours.faint if band.quiet else pen.colours.ink
+                labels.append(EndLabel(middle, band.name, per_cent(band.shares[-1]), ink))
             self._note_spots(pen, frame, band, below)
             below = above
         for edge in edges[:-1]:
@@ -90,17 +82,9 @@ class BandChart:
         return heights * 2 if len(self.years) == 1 else heights
 
     def _colours(self, pen: Pen) -> list[str]:
-        colours = pen.colours
-        if self.chosen:
-            pale = [mixed(colours.paper, colours.faint, share) for share in (0.18, 0.3)]
-            return [
-                colours.comb if band.key == self.chosen else pale[at % 2]
-                for at, band in enumerate(self.bands)
-            ]
-        named = iter(band_colours(colours, len(self.bands)))
-        return [
-            mixed(colours.paper, colours.faint, 0.2) if band.quiet else next(named) for band in self.bands
-        ]
+        quiet = mixed(pen.colours.paper, pen.colours.faint, 0.2)
+        named = iter(band_colours(pen.colours, len(self.bands)))
+        return [quiet if band.quiet else next(named) for band in self.bands]
 
     def _note_spots(self, pen: Pen, frame: Frame, band: Band, below: list[float]) -> None:
         """A strip of the band for each year, which says its share."""

@@ -6,7 +6,7 @@ from studbook.book.records import Sex
 from studbook.book.wording import per_cent
 from studbook.drawing.card import SHAPE_SIZE, fit, outline_shape
 from studbook.drawing.charts.chart import NAME_SIZE, TEXT_SIZE, Heading, Kind, Pen, Table
-from studbook.drawing.charts.scale import Scale, decimals, round_top, ticks
+from studbook.drawing.charts.scale import Scale, decimals, round_span, ticks
 from studbook.drawing.charts.tones import Tone, mixed
 from studbook.drawing.svg import plain
 from studbook.words import _
@@ -72,12 +72,14 @@ class DotChart:
         beside = SHAPE_SIZE + _GAP + marks + (_GAP + names if names else 0.0)
         beside = min(beside, width * 0.45)
         figures = pen.measure(per_cent(0.9999), TEXT_SIZE) + _GAP
-        most = max([self.mean, *(max(row.value, row.other or 0.0) for row in rows)])
-        top, step = round_top(max(most, 0.01), max(2, int((width - beside - figures) // _STEP_ROOM)))
-        x = Scale(0, top, left + beside + _GAP, left + width - figures)
+        values = [row.value for row in rows] + [row.other for row in rows if row.other is not None]
+        low, top, step = round_span(
+            min(self.mean, *values), max(self.mean, *values), int((width - beside - figures) // _STEP_ROOM)
+        )
+        x = Scale(low, top, left + beside + _GAP * 1.5, left + width - figures - _GAP)
         start = pen.top + _HEAD
         bottom = start + _ROW * len(rows)
-        for tick in ticks(0, top, step):
+        for tick in ticks(low, top, step):
             at = round(x.place(tick)) + 0.5
             pen.canvas.line(at, start, at, bottom, colours.hair)
             pen.text(at, pen.top + 12, per_cent(tick, decimals(step)), anchor=0.5)
@@ -88,7 +90,7 @@ class DotChart:
         middle = min(max(at, left + half), left + width - half)
         pen.text(middle, bottom + 20, words, colour=colours.comb, anchor=0.5)
         for number, row in enumerate(rows):
-            self._paint_row(pen, row, left, beside, x, start + _ROW * (number + 0.5))
+            self._paint_row(pen, row, left, beside, x, start + _ROW * (number + 0.5), left + width)
             said = _("{bird}: {share}, {said}").format(
                 bird=f"{row.mark} {row.name}".strip(), share=per_cent(row.value), said=row.said
             )
@@ -121,7 +123,9 @@ class DotChart:
             x += width + _GAP * 1.5
         return y + _KEY_ROW / 2
 
-    def _paint_row(self, pen: Pen, row: DotRow, left: float, beside: float, x: Scale, y: float) -> None:
+    def _paint_row(
+        self, pen: Pen, row: DotRow, left: float, beside: float, x: Scale, y: float, right: float
+    ) -> None:
         colours, colour = pen.colours, row.tone.colour(pen.colours)
         outline_shape(pen.canvas, left + SHAPE_SIZE / 2, y, row.sex, colours.ink, colours.ink)
         at = left + SHAPE_SIZE + _GAP * 0.75
@@ -141,7 +145,7 @@ class DotChart:
         pen.canvas.circle(
             value, y, _DOT, colours.paper if row.tone is Tone.UNSURE else colour, colour, width=1.6
         )
-        pen.text(x.end + _GAP * 3.6, y + 4, per_cent(row.value), colour=colours.ink, anchor=1)
+        pen.text(right, y + 4, per_cent(row.value), colour=colours.ink, anchor=1)
 
 
 @dataclass(frozen=True, slots=True)

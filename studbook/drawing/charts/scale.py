@@ -38,6 +38,26 @@ def round_top(most: float, steps: int = 4) -> tuple[float, float]:
     return round(step * math.ceil(most / step - 1e-9), 12), step
 
 
+def round_span(least: float, most: float, steps: int) -> tuple[float, float, float]:
+    """Round numbers below and above, with a round step; from 0 on unless all lie far from it.
+
+    >>> round_span(0.151, 0.243, 5)
+    (0.14, 0.26, 0.02)
+    >>> round_span(0.02, 0.1, 5)
+    (0.0, 0.1, 0.02)
+    """
+    steps = max(steps, 2)
+    if least < most / 3 or most <= 0:
+        top, step = round_top(max(most, 0.01), steps)
+        return 0.0, top, step
+    _top, step = round_top(max(most - least, 0.01), steps)
+    return (
+        round(step * math.floor(least / step + 1e-9), 12),
+        round(step * math.ceil(most / step - 1e-9), 12),
+        step,
+    )
+
+
 def ticks(low: float, high: float, step: float) -> tuple[float, ...]:
     """The round numbers from `low` to `high`.
 
