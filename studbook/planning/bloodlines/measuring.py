@@ -44,6 +44,9 @@ SEED = 20_170_409
 _MOST_DROPPED = 100_000_000
 _FEWEST_REPLICATES = 400
 
+# Recent inbreeding takes some milliseconds a family; so many birds tell its share.
+_MOST_RECENT = 500
+
 # Less than this of a bird's genes is a rounding error, not descent.
 _NOTHING = 1e-12
 
@@ -81,7 +84,7 @@ def bloodlines_report(
     dropped = _Dropped(flock, counted, replicates, seed, told.within(0.5, 0.7))
     remaining = dropped if living else _Dropped(flock, flock.living, replicates, seed, told.within(0.7, 0.75))
     told(0.75)
-    recent = recent_inbreeding(asked.pedigree, nodes, RECENT_GENERATIONS, told.within(0.75, 0.9))
+    recent = _recent_inbreeding(flock, counted, told.within(0.75, 0.9))
     years = _hatch_years(flock)
     interval = generation_interval_years(snapshot, flock.convention.book, flock.birds)
     flock_kinship = _mean(kinship)
@@ -103,7 +106,7 @@ def bloodlines_report(
         mean_inbreeding=_mean(asked.inbreeding[counted]),
         mean_inbreeding_by_convention=_mean(flock.convention.inbreeding[counted]),
         mean_inbreeding_cautious=_mean(flock.cautious.inbreeding[counted]),
-        recent_inbreeding=_mean(recent),
+        recent_inbreeding=recent,
         generations=_mean(flock.generations[counted]),
         realised=realised_size(flock.convention.inbreeding[counted], flock.recorded_generations[counted]),
         breeders=breeders_size(snapshot, flock.birds, today, interval),
@@ -189,6 +192,20 @@ class _Dropped:
             rng = np.random.default_rng(seed)
             found = gene_drop(pedigree, nodes, rng, min(replicates, most), among, progress)
             self.retained, self.kept, self.replicates = found.retention, found.kept, found.replicates
+
+
+def _recent_inbreeding(flock: Flock, rows: NDArray[np.intp], progress: Told | None) -> float | None:
+    """The mean recent inbreeding of some birds by convention, in a large flock by a sample of them."""
+    convention = flock.convention
+    sample = rows[:: math.ceil(len(rows) / _MOST_RECENT)] if len(rows) else rows
+    inbred = sample[convention.inbreeding[sample] > _NOTHING]
+    mean = _mean(convention.inbreeding[rows])
+    if not mean or not len(inbred):
+        return mean
+    recent = recent_inbreeding(
+        convention.pedigree, convention.nodes(inbred), RECENT_GENERATIONS, progress
+    ).sum()
+    return mean * float(recent / convention.inbreeding[inbred].sum())
 
 
 def _hatch_years(flock: Flock) -> tuple[HatchYear, ...]:

@@ -223,7 +223,8 @@ class BloodlinesReport:
     years
         The hatch years of the home-hatched birds, ascending: `Founder.by_year` is in their order.
     recent_inbreeding
-        The part of the mean F that comes from ancestors within `RECENT_GENERATIONS`.
+        The part of `mean_inbreeding_by_convention` that comes from ancestors within
+        `RECENT_GENERATIONS`; in a very large flock its share is that of a sample.
     replicates
         How many gene drops were made: fewer in a very large book.
     ranking
