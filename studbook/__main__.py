@@ -33,4 +33,7 @@ def _parser() -> argparse.ArgumentParser:
 
 
 if __name__ == "__main__":
+    import multiprocessing  # only a frozen program's worker processes need it before the rest
+
+    multiprocessing.freeze_support()
     sys.exit(main())
