@@ -337,6 +337,9 @@ def test_the_page_asks_for_tree_pairs_and_hatch_of_its_bird(
         with qtbot.waitSignal(signal) as asked:
             press(qtbot, room, name)
         assert asked.args == [hazel]
+        settle(window)
+        assert window.room is not room
+        assert window.go("birds") is room
     press(qtbot, room, "ask_hatch")
     assert room.findChild(QPushButton, "save_hatch").isVisible()
     assert room.findChild(QWidget, "hatch_form").change().pairs[0].dam == hazel

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from functools import lru_cache
 
@@ -30,6 +30,8 @@ class Facts:
     snapshot: Snapshot
     today: date
     figures: Figures | None = None
+    _names: dict[BirdId, str] = field(default_factory=dict)
+    _names_of: Snapshot | None = None
 
     @classmethod
     def none(cls) -> "Facts":
@@ -51,11 +53,25 @@ class Facts:
 
     def sire_text(self, bird: Bird) -> str:
         """Its sire, or the candidates."""
+        if len(bird.pairs) == 1:
+            return self._name(bird.pairs[0].sire)
         return self.parent_text(bird, bird.sires, some_unknown=any(pair.sire is None for pair in bird.pairs))
 
     def dam_text(self, bird: Bird) -> str:
         """Its dam, or the candidates."""
+        if len(bird.pairs) == 1:
+            return self._name(bird.pairs[0].dam)
         return self.parent_text(bird, bird.dams, some_unknown=any(pair.dam is None for pair in bird.pairs))
+
+    def _name(self, parent: BirdId | None) -> str:
+        """What a parent is called; most birds share theirs with others."""
+        if self._names_of is not self.snapshot:
+            self._names_of, self._names = self.snapshot, {}
+        if parent is None or not self.snapshot.has(parent):
+            return ""
+        if parent not in self._names:
+            self._names[parent] = bird_text(self.snapshot.bird(parent))
+        return self._names[parent]
 
     def origin_text(self, bird: Bird) -> str:
         """Where it came from."""
@@ -99,6 +115,13 @@ def code_order(code: str) -> tuple[str | int, ...]:
     )
 
 
+def _bird_order(bird: Bird) -> tuple[str | int, ...] | None:
+    """By the mark that is shown, else by name."""
+    marks = bird.marks
+    shown = marks[0].code if len(marks) == 1 and marks[0].until is None else bird.mark
+    return code_order(shown or bird.name) if shown or bird.name else None
+
+
 def date_order(when: PartialDate | None) -> date | None:
     """The raw value a date is sorted by."""
     return when.earliest if when is not None and when.is_known else None
@@ -128,7 +151,7 @@ def bird_columns(facts: Facts) -> tuple[Column[Bird], ...]:
             "bird",
             _("Bird"),
             bird_text,
-            lambda bird: code_order(bird.mark or bird.name) if bird.mark or bird.name else None,
+            _bird_order,
             width=24,
             paint=Paint.BIRD,
             bird=lambda bird: bird,

@@ -1,7 +1,7 @@
 """Which birds the table shows: a search, where they stand, sex, year, breed, marks."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 from PySide6.QtCore import QSignalBlocker, QSize, Qt, Signal
@@ -70,6 +70,11 @@ class Filter:
             searched = text(bird)
             return all(word in searched for word in self.words)
         return True
+
+    def narrows(self, other: "Filter") -> bool:
+        """True when whatever fits this fits `other`: only longer or more words are asked for."""
+        same = replace(self, words=()) == replace(other, words=())
+        return same and all(any(old in new for new in self.words) for old in other.words)
 
     @property
     def narrowed(self) -> int:

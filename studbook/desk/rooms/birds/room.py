@@ -99,6 +99,15 @@ class BirdsRoom(Room):
             Action("birds.mark", _("Add a &mark…"), table.add_mark, Menu.BIRDS, (), has_chosen, group=2),
             Action("birds.strike", _("Strike &out…"), table.strike_out, Menu.BIRDS, (), has_chosen, group=2),
             Action("birds.export", _("&Export what is shown…"), table.export, Menu.BIRDS, group=3),
+            Action(
+                "birds.print",
+                self._print_text,
+                self._print,
+                Menu.BIRDS,
+                enabled=lambda: not isinstance(self._task, HatchForm),
+                icon="printer",
+                group=3,
+            ),
         )
 
     def show_snapshot(self, snapshot: Snapshot, entry: Entry | None = None) -> None:
@@ -176,6 +185,16 @@ class BirdsRoom(Room):
     def _show_list(self) -> None:
         has_birds = self._kin is not None and bool(self._kin.snapshot.birds or self._kin.snapshot.struck)
         self._stack.setCurrentWidget(self._split if has_birds else self._empty)
+
+    def _print_text(self) -> str:
+        is_certificate = isinstance(self._task, CertificatePanel)
+        return _("&Print the certificate…") if is_certificate else _("&Print the list of birds…")
+
+    def _print(self) -> None:
+        if isinstance(self._task, CertificatePanel):
+            self._task.print_it()
+        else:
+            self.table.print_list()
 
     def _begin_task(self, task: HatchForm | CertificatePanel) -> None:
         self._end_task()

@@ -13,16 +13,22 @@ from studbook.desk.rooms.birds.columns import Facts, Figures, bird_columns, sear
 from studbook.desk.rooms.birds.filters import Filter, FilterBar, Standing
 from studbook.desk.rooms.birds.flow import Flow
 from studbook.desk.rooms.birds.kin import Kin
+from studbook.desk.rooms.birds.model import BirdsModel
 from studbook.desk.rooms.birds.several import MarkDialog, StatusDialog, StrikeOutDialog, restore
-from studbook.desk.tables import RowsModel, Table
+from studbook.desk.table_paper import TablePaper, print_table
+from studbook.desk.tables import Table
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.empty_state import EmptyState
 from studbook.desk.widgets.text import button, label, link
-from studbook.desk.wording import number_text
+from studbook.desk.wording import day_text, number_text
 from studbook.desk.work import Progress
 from studbook.words import _, plural
 
 _TEXT_SIZE = "birds/text_size"
+_LARGE = 20_000
+
+Texts = dict[BirdId, tuple[Bird, str]]
+"""What the search looks through, with the bird it was made from."""
 
 
 class BirdsTable(QWidget):
@@ -43,7 +49,8 @@ class BirdsTable(QWidget):
         super().__init__()
         self.context = context
         self.facts = Facts.none()
-        self._texts: dict[BirdId, tuple[Bird, str]] = {}
+        self._texts: Texts = {}
+        self._is_begun = False
         self._figures_ticket: int | None = None
         self._wanted = Filter()
         self._text_size = length(100)
@@ -59,15 +66,10 @@ class BirdsTable(QWidget):
         self.filters.changed.connect(self._filter)
         self.filters.down_asked.connect(self._go_down)
         column.addWidget(self.filters)
-        self.model: RowsModel[Bird] = RowsModel(
-            bird_columns(self.facts), identity=lambda bird: bird.id, parent=self
-        )
+        self.model = BirdsModel(bird_columns(self.facts), identity=lambda bird: bird.id, parent=self)
         self.table = Table(self.model, "birds")
         self.table.setAccessibleName(_("Birds"))
         self.table.horizontalHeader().setStretchLastSection(False)
-        self.table.horizontalHeader().setSortIndicator(0, Qt.SortOrder.AscendingOrder)
-        if context.settings.value(_TEXT_SIZE, 0, int) == length(100):
-            self.table.restore_state(context.settings)
         self.table.row_asked.connect(lambda bird: self.bird_asked.emit(str(bird.id)))
         self.table.selection_changed.connect(self._count)
         self.table.selectionModel().currentRowChanged.connect(self._moved)
@@ -89,7 +91,7 @@ class BirdsTable(QWidget):
         self._stack.addWidget(nothing)
         column.addWidget(self._stack, 1)
         column.addLayout(self._foot())
-        self.model.set_filter(lambda bird: self._wanted.fits(bird, self._text))
+        self.model.set_filter(self._fits)
         self.model.shown_changed.connect(self._count)
         self._count()
 
@@ -101,10 +103,22 @@ class BirdsTable(QWidget):
         self.filters.show_snapshot(snapshot)
         self._wanted = self.filters.filter
         self.model.set_rows((*snapshot.birds, *snapshot.struck))
+        if not self._is_begun:
+            self._is_begun = True
+            self._begin(len(snapshot.birds))
 
-        def work(_progress: Progress) -> Figures:
+        held = self._texts
+
+        def work(_progress: Progress) -> tuple[Figures, Texts]:
             relatedness = kin.convention
-            return Figures(tuple(relatedness.inbreeding.tolist()), tuple(relatedness.generations.tolist()))
+            texts = {
+                bird.id: known
+                if (known := held.get(bird.id)) is not None and known[0] is bird
+                else (bird, search_text(bird))
+                for bird in (*snapshot.birds, *snapshot.struck)
+            }
+            figures = Figures(tuple(relatedness.inbreeding.tolist()), tuple(relatedness.generations.tolist()))
+            return figures, texts
 
         self._figures_ticket = self.context.workers.run(work, self._take_figures, key="birds figures")
 
@@ -149,6 +163,17 @@ class BirdsTable(QWidget):
         self.context.questions.file_to_save(
             _("Export the birds shown"), _("Lists (*.csv)"), proposed, self._export_to
         )
+
+    def print_list(self) -> None:
+        """Show on paper what is shown, as it is shown."""
+        details = self.facts.snapshot.details
+        remark = ", ".join(
+            part
+            for part in (details.yard or details.keeper, day_text(self.facts.today), self.count.text())
+            if part
+        )
+        paper = TablePaper(_("Birds"), remark, self.table.shown_as_columns(), self.model.shown)
+        print_table(self.window(), paper)
 
     def select_all(self) -> None:
         """Choose every bird that is shown."""
@@ -195,8 +220,10 @@ class BirdsTable(QWidget):
         self._columns = columns
         export = link(_("Export…"), self.export)
         export.setObjectName("export_birds")
+        printed = link(_("Print…"), self.print_list)
+        printed.setObjectName("print_birds")
         flow = Flow(gap=1.5)
-        for widget in (self._status, self._mark, self._strike, columns, export):
+        for widget in (self._status, self._mark, self._strike, columns, export, printed):
             flow.addWidget(widget)
         return flow
 
@@ -210,13 +237,21 @@ class BirdsTable(QWidget):
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         menu.popup(self.table.viewport().mapToGlobal(at))
 
-    def _take_figures(self, figures: Figures) -> None:
+    def _begin(self, birds: int) -> None:
+        """Take back the columns there were, else sort by mark; a very large book stays in its own order."""
+        if self.context.settings.value(_TEXT_SIZE, 0, int) == length(100):
+            self.table.restore_state(self.context.settings)
+        elif birds <= _LARGE:
+            self.table.sortByColumn(0, Qt.SortOrder.AscendingOrder)
+
+    def _take_figures(self, found: tuple[Figures, Texts]) -> None:
         self._figures_ticket = None
-        self.facts.figures = figures
+        self.facts.figures, self._texts = found
         columns = [column.key for column in self.model.columns]
         header = self.table.horizontalHeader()
         changed = [columns.index("inbreeding"), columns.index("generations")]
         if header.sortIndicatorSection() in changed:
+            self.model.forget_order()
             self.model.sort(header.sortIndicatorSection(), header.sortIndicatorOrder())
         last = self.model.rowCount() - 1
         if last >= 0:
@@ -230,12 +265,19 @@ class BirdsTable(QWidget):
         return held[1]
 
     def _filter(self) -> None:
-        self._wanted = self.filters.filter
-        self.model.set_filter(lambda bird: self._wanted.fits(bird, self._text))
+        before, self._wanted = self._wanted, self.filters.filter
+        if self._wanted.narrows(before):
+            self.model.narrow(self._fits)
+        else:
+            self.model.set_filter(self._fits)
+
+    def _fits(self, bird: Bird) -> bool:
+        return self._wanted.fits(bird, self._text)
 
     def _count(self) -> None:
         shown = self.model.rowCount()
-        chosen = len(self.table.selectionModel().selectedRows())
+        selection = self.table.selectionModel().selection()
+        chosen = sum(selection.at(block).height() for block in range(selection.count()))
         birds = sum(not bird.placeholder for bird in self.facts.snapshot.birds)
         text = plural("{count} bird, {shown} shown", "{count} birds, {shown} shown", birds).format(
             count=number_text(birds), shown=number_text(shown)

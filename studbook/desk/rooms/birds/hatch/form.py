@@ -278,6 +278,7 @@ class HatchForm(QWidget):
     def _supply(self, snapshot: Snapshot) -> None:
         self.parents.set_birds(snapshot)
         self.rearer.set_birds(snapshot.birds, lambda bird: not bird.placeholder)
+        self._used = used_codes(snapshot)
         self.model.set_worn(worn_codes(snapshot))
 
     def _begin_with(self, parent_bird: BirdId | None) -> None:
@@ -349,10 +350,9 @@ class HatchForm(QWidget):
         codes: tuple[str, ...] = ()
         count = len(self.model.drafts)
         if marking.has_series and self.first.text().strip():
-            taken = used_codes(self._kin.snapshot) | worn_codes(self._kin.snapshot)
             own = {draft.mark.strip().casefold() for draft in self.model.drafts if draft.own_mark}
             try:
-                codes = mark_series(self.first.text(), count, taken | own)
+                codes = mark_series(self.first.text(), count, self._used | own)
             except ValueError as error:
                 problem = str(error)
         elif marking is Marking.TOE_PUNCH:

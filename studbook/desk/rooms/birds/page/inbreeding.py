@@ -17,6 +17,8 @@ from studbook.words import _, plural
 
 _ANCESTORS = 8
 _PATHS = 3
+MOST_EXPLAINED = 1500
+"""With more ancestors than this their common ones are not listed: the table behind that grows with the square."""
 
 
 @dataclass(frozen=True)
@@ -58,8 +60,9 @@ def inbreeding_of(kin: Kin, bird: Bird) -> Inbreeding:
     row = snapshot.rows[bird.id]
     parts: dict[BirdId, list[Common]] = {}
     from_origins = 0.0
+    known_ancestors = plain.known_ancestors(bird.id)
     for pair in bird.pairs:
-        if pair.sire is None or pair.dam is None:
+        if pair.sire is None or pair.dam is None or known_ancestors > MOST_EXPLAINED:
             continue
         found = plain.explain(pair.sire, pair.dam, _PATHS)
         for ancestor in found.ancestors:
@@ -83,7 +86,7 @@ def inbreeding_of(kin: Kin, bird: Bird) -> Inbreeding:
         float(plain.inbreeding[row]) if known else None,
         float(kin.cautious.inbreeding[row]) if known or not bird.is_founder else None,
         float(plain.generations[row]),
-        plain.known_ancestors(bird.id),
+        known_ancestors,
         tuple(ancestors),
         from_origins,
     )
