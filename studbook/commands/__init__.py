@@ -12,6 +12,7 @@ COMMANDS = (
     "inbreeding",
     "kinship",
     "explain",
+    "bloodlines",
     "tree",
     "certificate",
 )

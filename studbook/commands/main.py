@@ -6,6 +6,7 @@ import sys
 import studbook
 from studbook.book.errors import RecordProblems, StudbookError
 from studbook.commands import (
+    bloodlines,
     certificate,
     check,
     explain,
@@ -27,6 +28,7 @@ ALL = (
     inbreeding.COMMAND,
     kinship.COMMAND,
     explain.COMMAND,
+    bloodlines.COMMAND,
     tree.COMMAND,
     certificate.COMMAND,
 )

@@ -1,13 +1,54 @@
 """Birds sold or given away that may still live and carry what the flock is losing."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date
 
-from studbook.book.records import Snapshot
-from studbook.planning.bloodlines.measuring import SEED
-from studbook.planning.bloodlines.report import BloodlinesReport, Call
+import numpy as np
+from numpy.typing import NDArray
 
-REPLICATES = 2_000
+from studbook.book.records import Bird, Sex, Snapshot, Status
+from studbook.genetics.gene_drop import gene_drop
+from studbook.genetics.kinship import kinship
+from studbook.genetics.pedigree import Pedigree
+from studbook.planning.bloodlines.descent import shares_by_founder
+from studbook.planning.bloodlines.flock import Flock, Way
+from studbook.planning.bloodlines.measuring import SEED
+from studbook.planning.bloodlines.report import (
+    BIRDS_CALLED,
+    AwayBird,
+    BloodlinesReport,
+    Borrowing,
+    Call,
+    Founder,
+)
+from studbook.planning.candidates import is_old_enough
+
+REPLICATES = 4_000
+
+CHICKS_KEPT = 4
+"""How many chicks of a borrowed bird are taken to be kept from one season."""
+
+MOST_CALLS = 40
+"""For how many founders birds are looked for: the most endangered ones of a very large book."""
+
+AWAY = frozenset({Status.SOLD, Status.GIVEN})
+
+# From memory and common practice: ages that are seldom reached by a bird still fit to breed.
+_OLDEST_YEARS = {
+    "chicken": 9,
+    "duck": 9,
+    "muscovy duck": 9,
+    "goose": 20,
+    "turkey": 8,
+    "guinea fowl": 9,
+    "japanese quail": 3,
+    "pheasant": 8,
+    "pigeon": 12,
+}
+_OLDEST_OTHERWISE_YEARS = 9
+_DAYS_A_YEAR = 365.25
+_NOTHING = 1e-12
 
 
 def calling_home(
@@ -21,7 +62,176 @@ def calling_home(
 ) -> tuple[Call, ...]:
     """For each founder at risk or lost, the birds elsewhere that carry it and what borrowing one would do.
 
-    `report` is one of the living flock. `progress` hears the share done; an exception it raises ends
-    the work.
+    `report` is one of the living flock. Birds that carry most come first, of equals the younger.
+    `progress` hears the share done; an exception it raises ends the work.
     """
-    raise NotImplementedError
+    flock = Flock(snapshot, report.unknown, report.species)
+    wanted = (*report.at_risk, *report.lost)[:MOST_CALLS]
+    away = np.array(
+        [row for row in flock.birds.tolist() if may_come_home(snapshot.birds[row], today)], dtype=np.intp
+    )
+    places = {flock.key(place): place for place in range(len(flock.founders))}
+    order = np.array([places[founder.key] for founder in wanted], dtype=np.intp)
+    asked = flock.asked
+    shares = dict(shares_by_founder(asked.pedigree, asked.nodes(away), flock.founders, order))
+    loan = _Loan(flock, today, replicates, seed)
+    calls = []
+    for number, founder in enumerate(wanted):
+        share = shares[places[founder.key]]
+        carrying = np.flatnonzero(share > _NOTHING)
+        best = sorted(
+            carrying.tolist(), key=lambda place: (-share[place], _age_order(snapshot.birds[away[place]]))
+        )[:BIRDS_CALLED]
+        birds = tuple(
+            _away_bird(
+                snapshot.birds[away[place]],
+                float(share[place]),
+                today,
+                loan.of(int(away[place]), founder, places[founder.key]),
+            )
+            for place in best
+        )
+        calls.append(Call(founder.key, len(carrying), birds))
+        if progress is not None:
+            progress((number + 1) / len(wanted))
+    return tuple(calls)
+
+
+def may_come_home(bird: Bird, today: date) -> bool:
+    """True for a bird sold or given away that is not certainly too old to live and breed.
+
+    Of a bird of unknown age, the years since it left count.
+    """
+    if bird.status not in AWAY or bird.placeholder:
+        return False
+    since = bird.hatched if bird.hatched.is_known else bird.left
+    if not since.is_known:
+        return True
+    oldest_years = _OLDEST_YEARS.get(bird.species, _OLDEST_OTHERWISE_YEARS)
+    return (today - since.latest).days <= oldest_years * _DAYS_A_YEAR
+
+
+class _Loan:
+    """What one season with a borrowed bird does to the flock; each bird is worked out once."""
+
+    def __init__(self, flock: Flock, today: date, replicates: int, seed: int) -> None:
+        self._flock, self._today = flock, today
+        self._replicates, self._seed = replicates, seed
+        self._adults = [
+            row for row in flock.living.tolist() if is_old_enough(flock.snapshot.birds[row], today)
+        ]
+        self._known: dict[int, _Season | None] = {}
+
+    def of(self, row: int, founder: Founder, place: int) -> Borrowing | None:
+        """What borrowing a bird does for one founder; None if it has no mate."""
+        if row not in self._known:
+            self._known[row] = self._season(row)
+        season = self._known[row]
+        if season is None:
+            return None
+        # the bird takes nothing away: what falls short is chance in the gene drop
+        return Borrowing(
+            CHICKS_KEPT,
+            season.mates,
+            founder.retained,
+            max(founder.retained, float(season.retained[place])),
+            founder.kept,
+            max(founder.kept, float(season.kept[place])),
+            season.kinship_before,
+            season.kinship_after,
+        )
+
+    def _season(self, row: int) -> "_Season | None":
+        birds = self._flock.snapshot.birds
+        bird = birds[row]
+        mates = [
+            mate
+            for mate in self._adults
+            if birds[mate].species == bird.species and birds[mate].sex not in (bird.sex, Sex.UNKNOWN)
+        ]
+        if not mates:
+            return None
+        asked = self._flock.asked
+        living, node = asked.nodes(self._flock.living), int(self._flock.asked.book.nodes[row])
+        mate_nodes = asked.nodes(np.array(mates, dtype=np.intp))
+        pedigree, chicks = with_chicks(asked.pedigree, node, mate_nodes, CHICKS_KEPT, bird.sex)
+        found = gene_drop(
+            pedigree,
+            np.concatenate([living, chicks]),
+            np.random.default_rng(self._seed),
+            self._replicates,
+            self._flock.founders,
+        )
+        before, after = _kinships(asked, living, node, mate_nodes)
+        return _Season(len(mates), found.retention, found.kept, before, after)
+
+
+@dataclass(frozen=True, eq=False)
+class _Season:
+    """The flock after one season with a borrowed bird, by founder (k,)."""
+
+    mates: int
+    retained: NDArray[np.float64]
+    kept: NDArray[np.float64]
+    kinship_before: float
+    kinship_after: float
+
+
+def with_chicks(
+    pedigree: Pedigree, bird: int, mates: NDArray[np.int32], count: int, sex: Sex
+) -> tuple[Pedigree, NDArray[np.int32]]:
+    """The pedigree with `count` chicks of a bird, each by any of its mates alike, and their rows."""
+    n = len(pedigree)
+    sire, dam = (bird, n) if sex is Sex.COCK else (n, bird)
+    added = len(mates) + np.arange(count + 1)
+    extended = Pedigree.of_pairs(
+        np.concatenate([pedigree.first, pedigree.first[-1] + added]),
+        np.concatenate([pedigree.sire, mates, np.full(count, sire)]),
+        np.concatenate([pedigree.dam, mates, np.full(count, dam)]),
+        np.concatenate([pedigree.weight, np.full(len(mates), 1 / len(mates)), np.ones(count)]),
+        np.concatenate([pedigree.variance, [0.0], np.full(count, np.nan)]),
+    )
+    return extended, np.arange(n + 1, n + 1 + count, dtype=np.int32)
+
+
+def _kinships(
+    asked: Way, living: NDArray[np.int32], bird: int, mates: NDArray[np.int32]
+) -> tuple[float, float]:
+    """The mean kinship of the living flock alone, and with the chicks of a borrowed bird in it."""
+    among = kinship(asked.pedigree, np.append(living, bird), living, asked.known)
+    before, with_bird = float(among[:-1].mean()), float(among[-1].mean())
+    own = float(asked.known.self_relationship[bird]) / 2
+    place = np.flatnonzero(np.isin(living, mates))
+    of_mates = among[place]
+    mated, mates_among = float(among[-1, place].mean()), float(of_mates[:, place].mean())
+    n, chicks = len(living), CHICKS_KEPT
+    chick_living = (with_bird + float(of_mates.mean())) / 2
+    chick_chick = (own + 2 * mated + mates_among) / 4
+    total = (
+        n**2 * before
+        + 2 * n * chicks * chick_living
+        + chicks * (1 + mated) / 2
+        + chicks * (chicks - 1) * chick_chick
+    )
+    return before, total / (n + chicks) ** 2
+
+
+def _away_bird(bird: Bird, share: float, today: date, borrowing: Borrowing | None) -> AwayBird:
+    age_days = None
+    if bird.hatched.is_known:
+        middle = (bird.hatched.earliest.toordinal() + bird.hatched.latest.toordinal()) / 2
+        age_days = today.toordinal() - middle
+    return AwayBird(
+        bird.id,
+        share,
+        None if age_days is None else age_days / _DAYS_A_YEAR,
+        bird.status,
+        bird.left,
+        bird.taker,
+        borrowing,
+    )
+
+
+def _age_order(bird: Bird) -> tuple[int, str]:
+    """The younger first, birds of unknown age last."""
+    return (-bird.hatched.latest.toordinal() if bird.hatched.is_known else 0, bird.called)

@@ -3,12 +3,18 @@
 A figure that is not defined (of no birds, of too little pedigree) is None, never 0.
 """
 
+from __future__ import annotations
+
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 from studbook.book.records import BirdId, ContactId, OriginId, Status
-from studbook.book.relatedness import Unknown
 from studbook.dates import PartialDate
+
+if TYPE_CHECKING:
+    # numpy comes with it, and the window holds these rows before it needs numbers
+    from studbook.book.relatedness import Unknown
 
 
 class Half(StrEnum):
@@ -168,6 +174,8 @@ class BreedersSize:
         Ne, per generation; None without a generation interval or breeders of either sex.
     per_generation, per_year
         The increase in inbreeding it leads to.
+    size_with_cock, size_with_hen
+        Ne if one cock, or one hen, more began to breed each year.
     """
 
     new_cocks: float
@@ -176,6 +184,8 @@ class BreedersSize:
     size: float | None
     per_generation: float | None
     per_year: float | None
+    size_with_cock: float | None = None
+    size_with_hen: float | None = None
 
 
 class Standing(StrEnum):

@@ -104,7 +104,14 @@ def breeders_size(
         return BreedersSize(cocks, hens, years, None, None, None)
     found = overlapping_generations(cocks, hens, interval_years)
     return BreedersSize(
-        cocks, hens, years, found.effective_size, found.rate_per_generation, found.rate_per_year
+        cocks,
+        hens,
+        years,
+        found.effective_size,
+        found.rate_per_generation,
+        found.rate_per_year,
+        overlapping_generations(cocks + 1, hens, interval_years).effective_size,
+        overlapping_generations(cocks, hens + 1, interval_years).effective_size,
     )
 
 
