@@ -18,6 +18,10 @@ if TYPE_CHECKING:
     from studbook.book.changes import Change
 
 
+_TWO_COLUMNS = 620
+"""The least width of a screen on which a form stands in two columns."""
+
+
 class FormDialog(QDialog):
     """Fields of one change. Enter saves, Esc leaves everything as it was; nothing is half saved.
 
@@ -46,11 +50,11 @@ class FormDialog(QDialog):
         whole.setSpacing(space(2))
         self._heading = label(title, Role.HEADING, wraps=True)
         whole.addWidget(self._heading)
-        self.form = Form(columns)
+        has_room = self.screen().availableGeometry().width() >= length(_TWO_COLUMNS)
+        self.form = Form(columns if has_room else 1)
         scrolled = QScrollArea()
         scrolled.setFrameShape(QFrame.Shape.NoFrame)
         scrolled.setWidgetResizable(True)
-        scrolled.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scrolled.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         inner = QWidget()
         self._column = QVBoxLayout(inner)

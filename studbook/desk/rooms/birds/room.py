@@ -2,7 +2,7 @@
 
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QSplitter, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QSizePolicy, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
 from studbook.book.records import BirdId, Entry, Snapshot
 from studbook.desk.actions import Action, Menu
@@ -22,6 +22,13 @@ _WIDE = 940
 _FOLLOW_MS = 90
 
 
+class _Stack(QStackedWidget):
+    """Asks the window for no height: what needs more than there is scrolls inside."""
+
+    def hasHeightForWidth(self) -> bool:
+        return False
+
+
 class BirdsRoom(Room):
     """Who is this, who do I have?"""
 
@@ -32,7 +39,7 @@ class BirdsRoom(Room):
         self._wanted: BirdId | None = None
         whole = QVBoxLayout(self)
         whole.setContentsMargins(space(4), space(3), space(4), space(2))
-        self._stack = QStackedWidget()
+        self._stack = _Stack()
         whole.addWidget(self._stack)
         add = button(_("Add a bird…"), self.add_bird, icon="plus")
         add.setObjectName("add_bird")
@@ -60,6 +67,8 @@ class BirdsRoom(Room):
             self._split.restoreState(state)
         self._split.setHandleWidth(1)
         self._empty = empty_room(self.add_bird, self.register_hatch, lambda: self.room_asked.emit("book"))
+        # hidden, it must not ask the window for more height than the list does
+        self._empty.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Ignored)
         for widget in (self._split, self._empty):
             self._stack.addWidget(widget)
         self._task: HatchForm | CertificatePanel | None = None
