@@ -7,39 +7,20 @@ back (Colleau 2002, Genetics Selection Evolution 34:409-421).
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cache, cached_property
+from functools import cached_property
+from itertools import pairwise
 from types import ModuleType
 
 import numpy as np
 from numpy.typing import NDArray
 
+from studbook.genetics.compiled import kernels_for
 from studbook.genetics.pedigree import Pedigree, spans
-
-BLOCK_NUMBERS = 2_000_000
-"""Columns swept at once hold at most this many numbers (16 MB)."""
-
-LARGE = 20_000
-"""Pedigrees of more nodes are swept by the compiled kernels, where the extra `large` brings numba."""
 
 # Passes of single values are faster than sums over groups, unless there are many of them.
 _MOST_PASSES = 16
 # How many columns the kernels do between two reports of progress.
 _COLUMNS_AT_ONCE = 512
-
-
-def kernels_for(nodes: int) -> ModuleType | None:
-    """The compiled kernels for a pedigree of that many nodes; None if it is small or they are missing."""
-    return _kernels() if nodes > LARGE else None
-
-
-@cache
-def _kernels() -> ModuleType | None:
-    # loading takes 270 ms, the first compilation some seconds: only large books are worth it
-    try:
-        from studbook.genetics import kernels
-    except ImportError:
-        return None
-    return kernels
 
 
 @dataclass(frozen=True, eq=False)
@@ -92,7 +73,7 @@ class Relations:
         pedigree: Pedigree,
         variance: NDArray[np.float64],
         kernels: ModuleType | None,
-        numbers: int = BLOCK_NUMBERS,
+        numbers: int,
     ) -> None:
         self.variance = variance
         self._numbers = numbers
@@ -230,7 +211,7 @@ class GeneFlow:
         self._share = links.share[entries]
         # the links of the children on each level
         cuts = np.searchsorted(self._child, self.level_ends).tolist()
-        self._levels = [slice(low, high) for low, high in zip(cuts[:-1], cuts[1:], strict=True)]
+        self._levels = [slice(low, high) for low, high in pairwise(cuts)]
 
     def gather(self, columns: NDArray[np.float64], level: int | None = None) -> None:
         """Replace `columns` (n, k), zero above `level`, by T' times them: offspring pass to parents."""
@@ -268,18 +249,15 @@ def levels(pedigree: Pedigree) -> NDArray[np.intp]:
     if kernels is not None:
         found: NDArray[np.intp] = kernels.levels(pedigree.first, pedigree.sire, pedigree.dam)
         return found
-    # the many birds without offspring need no second look
-    parents = pedigree.parents
-    level = np.zeros(len(pedigree) + 1, dtype=np.intp)
-    level[-1] = -1
-    breeding = pedigree.links_of(parents)
-    raising = np.flatnonzero(np.diff(breeding.first))
-    rows, starts = parents[raising], breeding.first[raising]
-    while len(rows):
-        raised = np.maximum.reduceat(level[breeding.parent], starts) + 1
-        if np.array_equal(raised, level[rows]):
-            break
-        level[rows] = raised
+    # the parents pair by pair, all others at once; the last place stands for UNKNOWN, which is -1
+    rows = pedigree.parents
+    pairs = spans(pedigree.first[rows], pedigree.first[rows + 1])
+    found_so_far = [0] * len(pedigree) + [-1]
+    each = (array[pairs].tolist() for array in (pedigree.child, pedigree.sire, pedigree.dam))
+    for child, sire, dam in zip(*each, strict=True):
+        above = max(found_so_far[sire], found_so_far[dam]) + 1
+        found_so_far[child] = max(found_so_far[child], above)
+    level = np.array(found_so_far)
     has_pairs = np.flatnonzero(np.diff(pedigree.first))
     if len(has_pairs):
         above = np.maximum(level[pedigree.sire], level[pedigree.dam]) + 1
@@ -329,11 +307,11 @@ def related_to(
     return found[:-1] + np.bincount(child, received, minlength=n)
 
 
-def _passes(
-    target: NDArray[np.intp], source: NDArray[np.intp], share: NDArray[np.float64]
-) -> list[_Pass]:
+def _passes(target: NDArray[np.intp], source: NDArray[np.intp], share: NDArray[np.float64]) -> list[_Pass]:
     """The passes that give to each target, sorted, in turn from all its sources."""
-    starts = np.flatnonzero(np.append(True, target[1:] != target[:-1])) if len(target) else np.zeros(0, np.intp)
+    starts = (
+        np.flatnonzero(np.append(True, target[1:] != target[:-1])) if len(target) else np.zeros(0, np.intp)
+    )
     turn = np.arange(len(target)) - np.repeat(starts, np.diff(np.append(starts, len(target))))
     passes = []
     for number in range(min(int(turn.max(initial=-1)) + 1, _MOST_PASSES)):

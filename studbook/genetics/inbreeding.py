@@ -8,21 +8,19 @@ Two ways lead there, level by level. Where few birds breed at a time, a table of
 will is carried along; else one column of A is swept for each sire.
 """
 
+from bisect import bisect_left
 from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from studbook.genetics.gene_flow import (
-    BLOCK_NUMBERS,
-    Columns,
-    Relations,
-    by_level,
-    kernels_for,
-    levels,
-)
+from studbook.genetics.compiled import kernels_for
+from studbook.genetics.gene_flow import Columns, Relations, by_level, levels
 from studbook.genetics.pedigree import UNKNOWN, Pedigree, spans
+
+BLOCK_NUMBERS = 2_000_000
+"""Columns swept at once hold at most this many numbers (16 MB)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -75,24 +73,33 @@ def diagonals(pedigree: Pedigree, progress: Callable[[float], None] | None = Non
     return _found(pedigree, Diagonals(unknown, unknown.copy()), progress)
 
 
-def extended(
+def added_diagonals(
     pedigree: Pedigree, known: Diagonals, progress: Callable[[float], None] | None = None
 ) -> Diagonals:
-    """The diagonals of a pedigree whose first nodes had `known` before the last ones were added.
+    """The diagonals of the last nodes alone, added to a pedigree whose first nodes have `known`.
 
-    Only the added nodes are found, on their ancestors alone; the parents of the first nodes must
-    be what they were. `progress` hears the share done; an exception it raises ends the work.
+    They are found on their own ancestors, without a look at the rest of the book. The parents of
+    the first nodes must be what they were. `progress` hears the share done; an exception it raises
+    ends the work.
     """
     before = len(known.self_relationship)
     rows = pedigree.with_ancestors(np.arange(before, len(pedigree)))
-    new = rows >= before
+    old = np.searchsorted(rows, before)
     start = Diagonals(np.full(len(rows), np.nan), np.full(len(rows), np.nan))
-    start.self_relationship[~new] = known.self_relationship[rows[~new]]
-    start.sampling_variance[~new] = known.sampling_variance[rows[~new]]
+    start.self_relationship[:old] = known.self_relationship[rows[:old]]
+    start.sampling_variance[:old] = known.sampling_variance[rows[:old]]
     found = _found(pedigree.part(rows), start, progress)
+    return Diagonals(found.self_relationship[old:], found.sampling_variance[old:])
+
+
+def extended(
+    pedigree: Pedigree, known: Diagonals, progress: Callable[[float], None] | None = None
+) -> Diagonals:
+    """The diagonals of a pedigree whose first nodes have `known`: only the rest is found."""
+    added = added_diagonals(pedigree, known, progress)
     return Diagonals(
-        np.concatenate([known.self_relationship, found.self_relationship[new]]),
-        np.concatenate([known.sampling_variance, found.sampling_variance[new]]),
+        np.append(known.self_relationship, added.self_relationship),
+        np.append(known.sampling_variance, added.sampling_variance),
     )
 
 
@@ -100,14 +107,15 @@ def _found(pedigree: Pedigree, start: Diagonals, progress: Callable[[float], Non
     """Fill in and return the diagonals that are NaN in `start`."""
     families = _Families(pedigree, np.isnan(start.self_relationship))
     front = _Front(families) if families.asked.all() else None
-    if front is not None and front.is_narrow:
-        finding = _Finding(families, np.arange(len(pedigree.sire)), len(pedigree.sire), start)
+    # each level multiplies by the whole table: only a small one is faster than columns
+    if front is not None and front.width**3 <= BLOCK_NUMBERS:
+        finding = _Finding(families, front.couple, front.meetings, start)
         front.walk(finding, progress)
     else:
         first, mates, couple = families.couples()
         finding = _Finding(families, couple, len(mates), start)
         _sweep(finding, first, mates, progress)
-    finding.find(np.flatnonzero(np.isnan(start.self_relationship)))
+    finding.find(np.flatnonzero(np.isnan(start.sampling_variance)))
     return start
 
 
@@ -121,10 +129,14 @@ class _Families:
     parents
         (p,) rows of all nodes with offspring, ascending.
     breeding
-        The pedigree of the parents alone; (p,) `level` of each, and their `order` by level.
+        The pedigree of the parents alone.
+    level, order
+        (p,) the level of each parent, all 0 if none is asked for, and their order by level.
     sire, dam
-        (m,) places in `parents` of each pair whose relationship is needed; else both `UNKNOWN`. A
-        mean has none: it has no inbreeding of its own.
+        (m,) places in `parents` of each pair.
+    needed
+        (m,) True where the relationship of the two is needed; not of the pairs of a mean, which
+        has no inbreeding of its own.
     mixed
         (n,) the mixture of parents each node with several pairs descends from, else -1.
     mixtures
@@ -136,26 +148,28 @@ class _Families:
         self.asked = asked
         self.parents = pedigree.parents
         self.breeding = pedigree.part(self.parents)
-        self.level = levels(self.breeding)
+        self.level = (
+            levels(self.breeding) if asked[self.parents].any() else np.zeros(len(self.parents), dtype=np.intp)
+        )
         self.order = by_level(self.level)
         place = np.full(len(pedigree) + 1, UNKNOWN, dtype=np.int32)
         place[self.parents] = np.arange(len(self.parents), dtype=np.int32)
-        sire, dam = place[pedigree.sire], place[pedigree.dam]
-        needed = (sire != UNKNOWN) & (dam != UNKNOWN)
+        self.sire, self.dam = place[pedigree.sire], place[pedigree.dam]
+        self.needed = (self.sire != UNKNOWN) & (self.dam != UNKNOWN)
         if not asked.all():
-            needed &= asked[pedigree.child]
-        sizes = np.diff(pedigree.first)
-        several = np.flatnonzero((sizes > 1) & asked)
-        if len(several):
-            needed &= ~(pedigree.is_mean & (sizes > 1))[pedigree.child]
-        self.sire = np.where(needed, sire, UNKNOWN)
-        self.dam = np.where(needed, dam, UNKNOWN)
+            self.needed &= asked[pedigree.child]
+        self.mixed = np.full(len(pedigree), UNKNOWN, dtype=np.int32)
+        self.mixtures = Columns.of_nodes(self.parents[:0])
+        several = pedigree.first[1:] - pedigree.first[:-1] > 1
+        if several.any():
+            self.needed &= ~(pedigree.is_mean & several)[pedigree.child]
+            self._mix(np.flatnonzero(several & asked), place)
 
-        links = pedigree.links_of(several)
+    def _mix(self, rows: NDArray[np.intp], place: NDArray[np.int32]) -> None:
+        links = self.pedigree.links_of(rows)
         index: dict[bytes, int] = {}
         distinct: list[int] = []
-        self.mixed = np.full(len(pedigree), UNKNOWN, dtype=np.int32)
-        for number, row in enumerate(several.tolist()):
+        for number, row in enumerate(rows.tolist()):
             part = slice(links.first[number], links.first[number + 1])
             key = links.parent[part].tobytes() + links.share[part].tobytes()
             if key not in index:
@@ -172,9 +186,10 @@ class _Families:
         kernels = kernels_for(len(self.pedigree))
         if kernels is not None:
             found: tuple[NDArray[np.int64], NDArray[np.int32], NDArray[np.int32]]
-            found = kernels.couples(self.sire, self.dam, count)
+            sire = np.where(self.needed, self.sire, np.int32(UNKNOWN))
+            found = kernels.couples(sire, self.dam, count)
             return found
-        needed = np.flatnonzero(self.sire != UNKNOWN)
+        needed = np.flatnonzero(self.needed)
         key = self.sire[needed].astype(np.int64) * max(count, 1) + self.dam[needed]
         couples, index = np.unique(key, return_inverse=True)
         sires, mates = np.divmod(couples, max(count, 1))
@@ -232,9 +247,12 @@ class _Finding:
                 found.sampling_variance,
             )
             return
-        begin, end = pedigree.first[rows], pedigree.first[rows + 1]
-        pairs = spans(begin, end)
-        owner = np.repeat(np.arange(len(rows)), end - begin)
+        pairs: slice | NDArray[np.int64]
+        if len(rows) == len(pedigree):
+            pairs, owner = slice(None), pedigree.child
+        else:
+            begin, end = pedigree.first[rows], pedigree.first[rows + 1]
+            pairs, owner = spans(begin, end), np.repeat(np.arange(len(rows)), end - begin)
         related = self.related[self.couple[pairs]]
         inbreeding = np.bincount(owner, pedigree.weight[pairs] * related / 2, minlength=len(rows))
 
@@ -242,9 +260,10 @@ class _Finding:
         known = np.append(found.self_relationship, 0.0)
         of_pair = (known[pedigree.sire[pairs]] + known[pedigree.dam[pairs]] + 2 * related) / 4
         inherited = np.bincount(owner, of_pair, minlength=len(rows))
-        mixed = families.mixed[rows]
-        several = mixed != UNKNOWN
-        inherited[several] = self.mixture_self[mixed[several]]
+        if len(families.mixtures):
+            mixed = families.mixed[rows]
+            several = mixed != UNKNOWN
+            inherited[several] = self.mixture_self[mixed[several]]
 
         bird = np.isnan(pedigree.variance[rows])
         variance = np.where(bird, 1 + inbreeding - inherited, pedigree.variance[rows])
@@ -260,24 +279,24 @@ def _sweep(
 ) -> None:
     """Find what the parents need by sweeping one column for each sire and each mixture of parents."""
     families = finding.families
-    parents, level = families.parents, families.level
-    relations = Relations(
-        families.breeding, np.zeros(len(parents)), kernels_for(len(families.pedigree)), BLOCK_NUMBERS
-    )
+    parents = families.parents
+    variance = np.nan_to_num(finding.found.sampling_variance[parents])
+    relations = Relations(families.breeding, variance, kernels_for(len(families.pedigree)), BLOCK_NUMBERS)
     mixture_level = families.mixture_levels()
     has_mates = np.diff(mates_first) > 0
-    todo = int(has_mates.sum()) + len(families.mixtures)
+    todo = np.count_nonzero(has_mates) + np.count_nonzero(mixture_level >= 0)
     done = 0
 
     def report(columns: int) -> None:
         if progress is not None:
             progress((done + columns) / todo)
 
-    ends = np.cumsum(np.bincount(level, minlength=1)).tolist()
-    for step, (begin, end) in enumerate(zip([0, *ends[:-1]], ends, strict=True)):
+    ends = np.cumsum(np.bincount(families.level, minlength=1)).tolist()
+    for level, (begin, end) in enumerate(zip([0, *ends[:-1]], ends, strict=True)):
         rows = families.order[begin:end]
-        finding.find(parents[rows[families.asked[parents[rows]]]])
-        relations.variance[rows] = finding.found.sampling_variance[parents[rows]]
+        asked = rows[families.asked[parents[rows]]]
+        finding.find(parents[asked])
+        variance[asked] = finding.found.sampling_variance[parents[asked]]
 
         cocks = rows[has_mates[rows]]
         first, last = mates_first[cocks], mates_first[cocks + 1]
@@ -288,7 +307,7 @@ def _sweep(
         )
         done += len(cocks)
 
-        ready = np.flatnonzero(mixture_level == step)
+        ready = np.flatnonzero(mixture_level == level)
         mixtures = families.mixtures.some(ready)
         related = relations.between(mixtures, mixtures.first, mixtures.row, report)
         number = np.repeat(np.arange(len(ready)), np.diff(mixtures.first))
@@ -301,24 +320,134 @@ class _Front:
 
     It is carried from level to level: birds enter it with their level and leave it with their last
     offspring, so that a deep and narrow book needs no more room than its breeders of one time.
+
+    Attributes
+    ----------
+    width
+        How many are in it at most.
+    meetings
+        How many pairs have a relationship to be found in it.
+    couple
+        (m,) the meeting of each pair, or -1; they follow each other in time.
     """
 
     def __init__(self, families: _Families) -> None:
         self._families = families
-        level = families.level
-        self._reached = int(level.max(initial=-1)) + 1
-        self._event = np.maximum(level_of(families.sire, level), level_of(families.dam, level))
+        level, mixtures = families.level, families.mixtures
+        self._levels = int(level.max(initial=-1)) + 1
+        pairs = np.flatnonzero(families.needed)
+        sire, dam = families.sire[pairs], families.dam[pairs]
+        together = np.maximum(level[sire], level[dam])
         self._mixture_level = families.mixture_levels()
         links = families.breeding.links
-        last = level.copy()
-        np.maximum.at(last, links.parent, level[links.child])
-        needed = np.flatnonzero(families.sire != UNKNOWN)
-        for parent in (families.sire[needed], families.dam[needed]):
-            np.maximum.at(last, parent, self._event[needed])
-        number = np.repeat(np.arange(len(families.mixtures)), np.diff(families.mixtures.first))
-        np.maximum.at(last, families.mixtures.row, self._mixture_level[number])
-        self._last = last
-        self._entering = np.bincount(level, minlength=self._reached)
-        self._leaving = np.bincount(last, minlength=self._reached)
-        present = np.cumsum(self._entering) - np.append(0, np.cumsum(self._leaving))[: self._reached]
-        self._width = int(present.max(initial=0))
+        self._last = level.copy()
+        np.maximum.at(self._last, links.parent, level[links.child])
+        np.maximum.at(self._last, sire, together)
+        np.maximum.at(self._last, dam, together)
+        np.maximum.at(self._last, mixtures.row, np.repeat(self._mixture_level, np.diff(mixtures.first)))
+        # a pair meets when both are there
+        in_time = by_level(together)
+        self.meetings = len(pairs)
+        self.couple = np.full(len(families.sire), UNKNOWN, dtype=np.int32)
+        self.couple[pairs[in_time]] = np.arange(len(pairs), dtype=np.int32)
+        self._sire, self._dam = sire[in_time], dam[in_time]
+        self._met = self._ends(together)
+        self._entered, self._left = self._ends(level), self._ends(self._last)
+        self.width = int((self._entered - np.append(0, self._left[:-1])).max(initial=0))
+
+    def walk(self, finding: _Finding, progress: Callable[[float], None] | None) -> None:
+        """Find what the parents need, level by level."""
+        families, slot = self._families, self._slots()
+        order, mixtures = families.order, families.mixtures
+        entering, rows = slot[order], families.parents[order]
+        own = _Own(finding, rows)
+        table = np.zeros((self.width, self.width))
+        place_in_table = slot[self._sire] * self.width + slot[self._dam]
+
+        # how those of one level mix the lines of their parents
+        links = families.breeding.links
+        entries = spans(links.first[order], links.first[order + 1])
+        share, entries_to = (
+            links.share[entries],
+            np.append(0, np.cumsum(np.diff(links.first)[order])).tolist(),
+        )
+        crowd = np.diff(self._entered, prepend=0)
+        line_of = np.arange(len(order)) - np.repeat(self._entered - crowd, crowd)
+        place_in_mix = np.repeat(line_of, np.diff(entries_to)) * self.width + slot[links.parent[entries]]
+
+        begin = met = 0
+        for level, (end, meeting) in enumerate(zip(self._entered.tolist(), self._met.tolist(), strict=True)):
+            new = entering[begin:end]
+            inherits = slice(entries_to[begin], entries_to[end])
+            mix = np.zeros((len(new), self.width))
+            mix.reshape(-1)[place_in_mix[inherits]] = share[inherits]
+            line = mix @ table
+            among = line @ mix.T
+            among.flat[:: len(new) + 1] = own.relationship(among, begin, end)
+            line[:, new] = among
+            table[new] = line
+            table[:, new] = line.T
+
+            finding.related[met:meeting] = table.reshape(-1).take(place_in_table[met:meeting])
+            for number in np.flatnonzero(self._mixture_level == level) if len(mixtures) else ():
+                part = slice(mixtures.first[number], mixtures.first[number + 1])
+                shares, places = mixtures.share[part], slot[mixtures.row[part]]
+                finding.mixture_self[number] = shares @ table[np.ix_(places, places)] @ shares
+            begin, met = end, meeting
+            if progress is not None:
+                progress((level + 1) / self._levels)
+        finding.found.self_relationship[rows] = own.found
+
+    def _slots(self) -> NDArray[np.intp]:
+        """The line of the table each parent has while it is there (p,)."""
+        free = list(range(self.width))
+        order, leaving = self._families.order, by_level(self._last)
+        slot = np.empty(len(order), dtype=np.intp)
+        entered = left = 0
+        for enter, leave in zip(self._entered.tolist(), self._left.tolist(), strict=True):
+            keep = len(free) - (enter - entered)
+            slot[order[entered:enter]] = free[keep:]
+            del free[keep:]
+            free += slot[leaving[left:leave]].tolist()
+            entered, left = enter, leave
+        return slot
+
+    def _ends(self, level: NDArray[np.intp]) -> NDArray[np.intp]:
+        """How many come up to each level."""
+        return np.cumsum(np.bincount(level, minlength=self._levels))
+
+
+class _Own:
+    """The relationship of each parent with itself, place by place."""
+
+    def __init__(self, finding: _Finding, rows: NDArray[np.int32]) -> None:
+        self._finding, self._rows = finding, rows
+        pedigree = finding.families.pedigree
+        first = pedigree.first[rows]
+        sizes = pedigree.first[rows + 1] - first
+        single = sizes == 1
+        # the last pair stands for none, and is no couple
+        pair = np.where(single, first, len(finding.couple))
+        self._couple = np.append(finding.couple, UNKNOWN)[pair]
+        self._odd = np.flatnonzero((sizes > 1) | ~np.isnan(pedigree.variance[rows])).tolist()
+        self.found = np.empty(len(rows))
+
+    def relationship(self, among: NDArray[np.float64], begin: int, end: int) -> NDArray[np.float64]:
+        """That of the places from `begin` to `end`, whose parents' mixtures are related as in `among`."""
+        own: NDArray[np.float64] = self._finding.related[self._couple[begin:end]]
+        own *= 0.5
+        own += 1
+        if self._odd:
+            for place in self._odd[bisect_left(self._odd, begin) : bisect_left(self._odd, end)]:
+                own[place - begin] = self._odd_relationship(place, among[place - begin, place - begin])
+        self.found[begin:end] = own
+        return own
+
+    def _odd_relationship(self, place: int, inherited: float) -> float:
+        """That of a node with several pairs, or of one that is no bird."""
+        pedigree, row = self._finding.families.pedigree, self._rows[place]
+        if not np.isnan(pedigree.variance[row]):
+            return float(inherited + pedigree.variance[row])
+        pairs = slice(pedigree.first[row], pedigree.first[row + 1])
+        related = self._finding.related[self._finding.couple[pairs]]
+        return float(1 + pedigree.weight[pairs] @ related / 2)

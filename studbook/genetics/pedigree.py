@@ -13,6 +13,8 @@ from typing import Self
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from studbook.genetics.compiled import kernels_for
+
 UNKNOWN = -1
 """The row of a parent that is not known."""
 
@@ -78,14 +80,15 @@ class Pedigree:
             raise ValueError("first does not divide the pairs among the nodes")
         child = self.child
         for name, parent in (("sire", self.sire), ("dam", self.dam)):
-            _refuse(child[parent < UNKNOWN], f"the {name} is no row")
-            _refuse(child[parent >= child], f"the {name} does not come before its offspring")
+            _refuse(child, parent < UNKNOWN, f"the {name} is no row")
+            _refuse(child, parent >= child, f"the {name} does not come before its offspring")
         possible = (self.weight > 0) & (self.weight <= 1 + _TOLERANCE)
-        _refuse(child[~possible], "a weight is not above 0 and at most 1")
+        _refuse(child, ~possible, "a weight is not above 0 and at most 1")
         total = np.bincount(child, self.weight, minlength=len(self))
+        rows = np.arange(len(self))
         uneven = (np.abs(total - 1) > _TOLERANCE) & (np.diff(self.first) > 0)
-        _refuse(np.flatnonzero(uneven), "the weights of the pairs do not sum to 1")
-        _refuse(np.flatnonzero(self.variance < 0), "a sampling variance is below 0")
+        _refuse(rows, uneven, "the weights of the pairs do not sum to 1")
+        _refuse(rows, self.variance < 0, "a sampling variance is below 0")
 
     def __len__(self) -> int:
         return len(self.variance)
@@ -174,12 +177,17 @@ class Pedigree:
 
     def with_ancestors(self, rows: ArrayLike) -> NDArray[np.int32]:
         """The rows and all their possible ancestors, each once, ascending."""
+        wave = np.asarray(rows, dtype=np.int32)
+        kernels = kernels_for(len(self))
+        if kernels is not None:
+            return np.flatnonzero(kernels.with_ancestors(self.first, self.sire, self.dam, wave)).astype(
+                np.int32
+            )
         found = np.zeros(len(self) + 1, dtype=bool)
+        found[wave] = True
+        wave = np.flatnonzero(found).astype(np.int32)
         # the last place stands for UNKNOWN, which is -1
         found[-1] = True
-        wave = np.asarray(rows, dtype=np.int32)
-        found[wave] = True
-        wave = np.unique(wave)
         while len(wave):
             pairs = spans(self.first[wave], self.first[wave + 1])
             parents = np.concatenate([self.sire[pairs], self.dam[pairs]])
@@ -188,14 +196,14 @@ class Pedigree:
         return np.flatnonzero(found[:-1]).astype(np.int32)
 
     def part(self, rows: NDArray[np.int32]) -> Self:
-        """The pedigree of `rows` alone, which are ascending and hold every ancestor of their own."""
+        """The pedigree of `rows` alone, ascending; a parent that is not among them becomes unknown."""
+        # the last place stands for UNKNOWN, which is -1
         place = np.full(len(self) + 1, UNKNOWN, dtype=np.int32)
         place[rows] = np.arange(len(rows), dtype=np.int32)
-        pairs = spans(self.first[rows], self.first[rows + 1])
-        sizes = self.first[rows + 1] - self.first[rows]
-        # the last place stands for UNKNOWN, which is -1
+        begin, end = self.first[rows], self.first[rows + 1]
+        pairs = spans(begin, end)
         return type(self)(
-            np.r_[0, np.cumsum(sizes)].astype(np.int32),
+            np.append(0, np.cumsum(end - begin)).astype(np.int32),
             place[self.sire[pairs]],
             place[self.dam[pairs]],
             self.weight[pairs],
@@ -232,6 +240,7 @@ def parents_first(parents: Sequence[Sequence[int]]) -> list[int]:
         raise ValueError(f"rows {loop}: each is an ancestor of the next", loop) from None
 
 
-def _refuse(rows: NDArray[np.integer], reason: str) -> None:
-    if len(rows):
-        raise ValueError(f"rows {np.unique(rows).tolist()}: {reason}", np.unique(rows).tolist())
+def _refuse(rows: NDArray[np.integer], wrong: NDArray[np.bool_], reason: str) -> None:
+    if wrong.any():
+        named = np.unique(rows[wrong]).tolist()
+        raise ValueError(f"rows {named}: {reason}", named)
