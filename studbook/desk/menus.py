@@ -25,14 +25,22 @@ def menu_titles() -> dict[Menu, str]:
 
 
 def fill_menus(window: "Window") -> None:
-    """Make the menu bar of `window`; each menu asks its actions anew when it opens."""
+    """Make the menu bar of `window`, or fill it again when a room has brought actions.
+
+    Each menu asks its actions anew when it opens; one without any is not shown.
+    """
     for kind, title in menu_titles().items():
-        menu = window.menuBar().addMenu(title)
-        menu.setObjectName(f"menu_{kind}")
-        menu.aboutToShow.connect(lambda menu=menu, kind=kind: _fill(window, menu, kind))
-        menu.aboutToHide.connect(lambda: window.actions_here.release())
+        menu = window.menuBar().findChild(QMenu, f"menu_{kind}") or _make(window, kind, title)
         _fill(window, menu, kind)
-        window.actions_here.release()
+    window.actions_here.release()
+
+
+def _make(window: "Window", kind: Menu, title: str) -> QMenu:
+    menu = window.menuBar().addMenu(title)
+    menu.setObjectName(f"menu_{kind}")
+    menu.aboutToShow.connect(lambda: _fill(window, menu, kind))
+    menu.aboutToHide.connect(window.actions_here.release)
+    return menu
 
 
 def _fill(window: "Window", menu: QMenu, kind: Menu) -> None:

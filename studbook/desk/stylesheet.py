@@ -122,6 +122,10 @@ QMenu::separator { height: 1px; background: @hair; margin: 4px 0; }
 QMenu::icon { padding-left: 8px; }
 
 QCheckBox, QRadioButton { spacing: 8px; background: transparent; }
+QCheckBox::indicator { width: @14; height: @14; border: 1px solid @faint; border-radius: 3px; background: @sheet; }
+QCheckBox::indicator:checked { border-color: @comb; image: url(@check); }
+QCheckBox::indicator:disabled { border-style: dotted; background: @paper; }
+QCheckBox:focus { color: @comb; }
 QSplitter::handle { background: @hair; }
 QSplitter::handle:hover { background: @comb; }
 QSplitter::handle:horizontal { width: 1px; }
@@ -162,6 +166,7 @@ def style_sheet(look: Look, length: Callable[[float], int], families: dict[str, 
     words = {name: colour.name() for name, colour in colours.items()}
     words |= {str(size): f"{length(size)}px" for size in _SIZES}
     words |= {name: icons.file(name, look.faint).as_posix() for name in ("caret-down", "caret-up")}
+    words["check"] = icons.file("check", look.comb).as_posix()
     words["serif"] = ", ".join(f'"{family}"' for family in families["serif"])
     sheet = _SHEET
     for name in sorted(words, key=len, reverse=True):

@@ -5,11 +5,13 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from io import StringIO
+from itertools import groupby
 from pathlib import Path
 from typing import Any, Generic, TypeVar
 
 from PySide6.QtCore import (
     QAbstractTableModel,
+    QItemSelection,
     QItemSelectionModel,
     QModelIndex,
     QObject,
@@ -438,13 +440,17 @@ class Table(QTableView):
             return
         flags = QItemSelectionModel.SelectionFlag
         column = self._first_column()
-        for place, row in enumerate(self.rows.shown):
-            identity = self.rows.identity(row)
-            index = self.rows.index(place, column)
-            if identity in chosen:
-                self.selectionModel().select(index, flags.Select | flags.Rows)
-            if identity == current:
-                self.selectionModel().setCurrentIndex(index, flags.NoUpdate)
+        held = [self.rows.identity(row) in chosen for row in self.rows.shown]
+        # row by row, a whole table of 100,000 birds took minutes
+        selection = QItemSelection()
+        for is_held, run in groupby(range(len(held)), held.__getitem__):
+            if is_held:
+                places = list(run)
+                selection.select(self.rows.index(places[0], column), self.rows.index(places[-1], column))
+        self.selectionModel().select(selection, flags.Select | flags.Rows)
+        place = self.rows.place_of(current)
+        if place >= 0:
+            self.selectionModel().setCurrentIndex(self.rows.index(place, column), flags.NoUpdate)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.matches(QKeySequence.StandardKey.Copy):

@@ -228,6 +228,7 @@ class Window(QMainWindow):
 
     def _add_actions(self, actions: tuple[Action, ...]) -> None:
         self.actions_here.declare(actions)
+        fill_menus(self)
 
     def _book_opened(self, snapshot: Snapshot) -> None:
         book = self.context.record.open_book

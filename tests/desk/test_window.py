@@ -261,3 +261,8 @@ def test_the_largest_text_fits_a_small_screen(open_window: Window) -> None:
     least = open_window.minimumSizeHint()
     assert least.width() <= 1280
     assert least.height() <= 720
+
+
+def test_the_menu_of_the_birds_is_shown_once_their_room_is_made(open_window: Window) -> None:
+    titles = [action.text() for action in open_window.menuBar().actions() if action.isVisible()]
+    assert "B&irds" in titles

@@ -24,6 +24,7 @@ from studbook.book.changes.papers import (
     RemoveNote,
     RemovePhoto,
 )
+from studbook.book.changes.together import Together
 
 __all__ = [
     "AddBirds",
@@ -49,4 +50,5 @@ __all__ = [
     "SetParents",
     "SetStatus",
     "StrikeOut",
+    "Together",
 ]

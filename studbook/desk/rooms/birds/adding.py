@@ -3,6 +3,7 @@
 from PySide6.QtWidgets import QWidget
 
 from studbook.book.changes import AddBirds, Change
+from studbook.book.changes.together import Together
 from studbook.book.errors import Problem
 from studbook.book.records import Bird, BirdId, MarkKind, OriginId, Sex, Snapshot
 from studbook.book.wording import sex_word
@@ -12,7 +13,6 @@ from studbook.desk.rooms.birds.dialog import FormDialog
 from studbook.desk.rooms.birds.marks_form import MarkFields
 from studbook.desk.rooms.birds.names import NameBox, Named, origin_names
 from studbook.desk.rooms.birds.parents_editor import ParentsEditor
-from studbook.desk.rooms.birds.together import Together
 from studbook.desk.theme import length
 from studbook.desk.widgets.date_field import DateField
 from studbook.season.species import all_species

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from PySide6.QtWidgets import QWidget
 
 from studbook.book.changes import AddMarks, Change, Restore, SetStatus, StrikeOut
+from studbook.book.changes.together import Together
 from studbook.book.errors import Problem
 from studbook.book.records import DEAD, Bird, ContactId, MarkKind, Snapshot, Status
 from studbook.book.wording import status_word
@@ -14,7 +15,6 @@ from studbook.desk.rooms.birds.dialog import FormDialog
 from studbook.desk.rooms.birds.marks_form import MarkFields, mark_caution
 from studbook.desk.rooms.birds.names import NameBox, Named, contact_names
 from studbook.desk.rooms.birds.series import mark_series, worn_codes
-from studbook.desk.rooms.birds.together import Together
 from studbook.desk.widgets.date_field import DateField
 from studbook.desk.wording import bird_text
 from studbook.words import _, plural

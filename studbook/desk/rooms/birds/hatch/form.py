@@ -233,6 +233,7 @@ class HatchForm(QWidget):
         self.chicks_form = Form(2)
         self.count = QSpinBox()
         self.count.setRange(1, _MOST_CHICKS)
+        self.count.setAlignment(Qt.AlignmentFlag.AlignHCenter)
         self.chicks_form.add("chicks", _("How many chicks"), self.count)
         self.colour = self.chicks_form.add_line("colour", _("Colour of all"))
         self.breed = self.chicks_form.add_line(

@@ -7,6 +7,7 @@ from typing import Any
 from PySide6.QtWidgets import QGridLayout, QWidget
 
 from studbook.book.changes import Change, EditBird
+from studbook.book.changes.together import Together
 from studbook.book.errors import Problem
 from studbook.book.records import Bird, BirdId, ContactId, OriginId, Sex, Snapshot
 from studbook.book.wording import sex_word
@@ -23,7 +24,6 @@ from studbook.desk.rooms.birds.page.fact import (
     PickEditor,
     TextEditor,
 )
-from studbook.desk.rooms.birds.together import Together
 from studbook.desk.theme import length, space
 from studbook.desk.widgets.date_field import DateField
 from studbook.desk.wording import bird_text, date_text

@@ -2,12 +2,12 @@
 
 from dataclasses import dataclass
 
-from studbook.book.changes import Change
+from studbook.book.changes.change import Change
 from studbook.book.records import Snapshot
 from studbook.book.writing import Writing
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Together:
     """Changes saved in one go and taken back by one undo, such as a new yard and the bird from it."""
 
