@@ -1,5 +1,6 @@
 """The flock a report is about: which birds count, their pedigree both ways, and their founders."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -52,14 +53,24 @@ class Way:
 class Flock:
     """The birds of one species (None: of every species) in a snapshot; numbers are found on first use.
 
+    `progress` hears the share done of finding the inbreeding of a way, from 0 to 1 for each; an
+    exception it raises ends the work.
+
     Attributes
     ----------
     birds, living
         Rows of all its birds and of those in the flock now; placeholders are in neither.
     """
 
-    def __init__(self, snapshot: Snapshot, unknown: Unknown, species: str | None) -> None:
+    def __init__(
+        self,
+        snapshot: Snapshot,
+        unknown: Unknown,
+        species: str | None,
+        progress: Callable[[float], None] | None = None,
+    ) -> None:
         self.snapshot, self.unknown, self.species = snapshot, unknown, species
+        self._progress = progress
         self._of_species = np.array(
             [species is None or bird.species == species for bird in snapshot.birds], dtype=bool
         )
@@ -71,12 +82,12 @@ class Flock:
     @cached_property
     def convention(self) -> Way:
         """Unknown parents taken for unrelated."""
-        return _way(conventional_pedigree(self.snapshot))
+        return self._way(conventional_pedigree(self.snapshot))
 
     @cached_property
     def cautious(self) -> Way:
         """Unknown parents taken for birds of the flock."""
-        return _way(cautious_pedigree(self.snapshot))
+        return self._way(cautious_pedigree(self.snapshot))
 
     @property
     def asked(self) -> Way:
@@ -122,6 +133,5 @@ class Flock:
         """Complete generation equivalents of each bird (b,), placeholders counted as the parents they are."""
         return generation_equivalents(recorded_pedigree(self.snapshot))
 
-
-def _way(book: BookPedigree) -> Way:
-    return Way(book, diagonals(book.pedigree))
+    def _way(self, book: BookPedigree) -> Way:
+        return Way(book, diagonals(book.pedigree, self._progress))

@@ -71,7 +71,7 @@ def bloodlines_report(
     work.
     """
     told = _Stages(progress)
-    flock = Flock(snapshot, unknown, species)
+    flock = Flock(snapshot, unknown, species, told.within(0.0, 0.2))
     asked, among = flock.asked, flock.founders
     counted = flock.living if living else flock.birds
     nodes = asked.nodes(counted)
@@ -162,19 +162,20 @@ def founder_share(flock: Flock, key: FounderKey, rows: NDArray[np.intp]) -> NDAr
 
 
 class _Stages:
-    """One progress from several stages."""
+    """One progress from several stages; it never falls."""
 
     def __init__(self, progress: Told | None) -> None:
         self._progress = progress
+        self._done = 0.0
 
     def __call__(self, share: float) -> None:
+        self._done = max(self._done, share)
         if self._progress is not None:
-            self._progress(share)
+            self._progress(self._done)
 
     def within(self, low: float, high: float) -> Told | None:
         """The progress of a stage that takes the whole from `low` to `high`."""
-        progress = self._progress
-        return None if progress is None else lambda share: progress(low + share * (high - low))
+        return None if self._progress is None else lambda share: self(low + share * (high - low))
 
 
 class _Dropped:
