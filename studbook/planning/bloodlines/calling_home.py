@@ -9,10 +9,10 @@ from numpy.typing import NDArray
 
 from studbook.book.records import Bird, Sex, Snapshot, Status
 from studbook.genetics.gene_drop import gene_drop
-from studbook.genetics.kinship import kinship
+from studbook.genetics.gene_flow import related_to
 from studbook.genetics.pedigree import Pedigree
 from studbook.planning.bloodlines.descent import shares_by_founder
-from studbook.planning.bloodlines.flock import Flock, Way
+from studbook.planning.bloodlines.flock import Flock
 from studbook.planning.bloodlines.measuring import SEED
 from studbook.planning.bloodlines.report import (
     BIRDS_CALLED,
@@ -29,7 +29,7 @@ REPLICATES = 4_000
 CHICKS_KEPT = 4
 """How many chicks of a borrowed bird are taken to be kept from one season."""
 
-MOST_CALLS = 40
+MOST_CALLS = 20
 """For how many founders birds are looked for: the most endangered ones of a very large book."""
 
 AWAY = frozenset({Status.SOLD, Status.GIVEN})
@@ -49,6 +49,10 @@ _OLDEST_YEARS = {
 _OLDEST_OTHERWISE_YEARS = 9
 _DAYS_A_YEAR = 365.25
 _NOTHING = 1e-12
+
+# Gene drops times birds, for one borrowed bird: half a second.
+_MOST_DROPPED = 20_000_000
+_FEWEST_REPLICATES = 200
 
 
 def calling_home(
@@ -115,18 +119,18 @@ class _Loan:
     """What one season with a borrowed bird does to the flock; each bird is worked out once."""
 
     def __init__(self, flock: Flock, today: date, replicates: int, seed: int) -> None:
-        self._flock, self._today = flock, today
-        self._replicates, self._seed = replicates, seed
+        self._flock, self._replicates, self._seed = flock, replicates, seed
         self._adults = [
             row for row in flock.living.tolist() if is_old_enough(flock.snapshot.birds[row], today)
         ]
-        self._known: dict[int, _Season | None] = {}
+        self._seasons: dict[int, _Season | None] = {}
+        self._with: dict[bytes, NDArray[np.float64]] = {}
 
     def of(self, row: int, founder: Founder, place: int) -> Borrowing | None:
         """What borrowing a bird does for one founder; None if it has no mate."""
-        if row not in self._known:
-            self._known[row] = self._season(row)
-        season = self._known[row]
+        if row not in self._seasons:
+            self._seasons[row] = self._season(row)
+        season = self._seasons[row]
         if season is None:
             return None
         # the bird takes nothing away: what falls short is chance in the gene drop
@@ -152,18 +156,49 @@ class _Loan:
         if not mates:
             return None
         asked = self._flock.asked
-        living, node = asked.nodes(self._flock.living), int(self._flock.asked.book.nodes[row])
+        living, node = asked.nodes(self._flock.living), int(asked.book.nodes[row])
         mate_nodes = asked.nodes(np.array(mates, dtype=np.intp))
         pedigree, chicks = with_chicks(asked.pedigree, node, mate_nodes, CHICKS_KEPT, bird.sex)
+        counted = np.concatenate([living, chicks])
+        most = max(_FEWEST_REPLICATES, _MOST_DROPPED // len(pedigree.with_ancestors(counted)))
         found = gene_drop(
             pedigree,
-            np.concatenate([living, chicks]),
+            counted,
             np.random.default_rng(self._seed),
-            self._replicates,
+            min(self._replicates, most),
             self._flock.founders,
         )
-        before, after = _kinships(asked, living, node, mate_nodes)
+        before, after = self._kinships(node, mate_nodes)
         return _Season(len(mates), found.retention, found.kept, before, after)
+
+    def _kinships(self, bird: int, mates: NDArray[np.int32]) -> tuple[float, float]:
+        """The mean kinship of the living flock alone, and with the chicks of a borrowed bird in it."""
+        living = self._flock.asked.nodes(self._flock.living)
+        with_living = self._mean_kinships(living)
+        with_mates = self._mean_kinships(mates)
+        before = float(with_living[living].mean())
+        own = float(self._flock.asked.known.self_relationship[bird]) / 2
+        chicks_inbreeding = float(with_mates[bird])
+        chick_living = float(with_living[bird] + with_living[mates].mean()) / 2
+        chick_chick = (own + 2 * chicks_inbreeding + float(with_mates[mates].mean())) / 4
+        n, chicks = len(living), CHICKS_KEPT
+        total = (
+            n**2 * before
+            + 2 * n * chicks * chick_living
+            + chicks * (1 + chicks_inbreeding) / 2
+            + chicks * (chicks - 1) * chick_chick
+        )
+        return before, total / (n + chicks) ** 2
+
+    def _mean_kinships(self, nodes: NDArray[np.int32]) -> NDArray[np.float64]:
+        """The mean kinship of every node with some nodes (n,)."""
+        key = nodes.tobytes()
+        if key not in self._with:
+            asked = self._flock.asked
+            column = np.bincount(nodes, minlength=len(asked.pedigree)) / len(nodes)
+            found = related_to(asked.pedigree, column, asked.known.sampling_variance) / 2
+            self._with[key] = found
+        return self._with[key]
 
 
 @dataclass(frozen=True, eq=False)
@@ -192,28 +227,6 @@ def with_chicks(
         np.concatenate([pedigree.variance, [0.0], np.full(count, np.nan)]),
     )
     return extended, np.arange(n + 1, n + 1 + count, dtype=np.int32)
-
-
-def _kinships(
-    asked: Way, living: NDArray[np.int32], bird: int, mates: NDArray[np.int32]
-) -> tuple[float, float]:
-    """The mean kinship of the living flock alone, and with the chicks of a borrowed bird in it."""
-    among = kinship(asked.pedigree, np.append(living, bird), living, asked.known)
-    before, with_bird = float(among[:-1].mean()), float(among[-1].mean())
-    own = float(asked.known.self_relationship[bird]) / 2
-    place = np.flatnonzero(np.isin(living, mates))
-    of_mates = among[place]
-    mated, mates_among = float(among[-1, place].mean()), float(of_mates[:, place].mean())
-    n, chicks = len(living), CHICKS_KEPT
-    chick_living = (with_bird + float(of_mates.mean())) / 2
-    chick_chick = (own + 2 * mated + mates_among) / 4
-    total = (
-        n**2 * before
-        + 2 * n * chicks * chick_living
-        + chicks * (1 + mated) / 2
-        + chicks * (chicks - 1) * chick_chick
-    )
-    return before, total / (n + chicks) ** 2
 
 
 def _away_bird(bird: Bird, share: float, today: date, borrowing: Borrowing | None) -> AwayBird:
