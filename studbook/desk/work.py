@@ -11,6 +11,8 @@ from typing import Any, TypeVar
 
 from PySide6.QtCore import QObject, Qt, Signal
 
+from studbook.desk import collector
+
 T = TypeVar("T")
 
 
@@ -92,6 +94,7 @@ class Workers(QObject):
             self.cancel(self._newest[key])
         ticket = next(self._tickets)
         progress = Progress(ticket, self._moved.emit)
+        collector.hold_back()
         future = self._pool.submit(job, progress)
         self._tasks[ticket] = _Task(future, progress, done, failed, progressed, key)
         if key is not None:
@@ -116,12 +119,18 @@ class Workers(QObject):
         for ticket in tuple(self._tasks):
             self.cancel(ticket)
         self._pool.shutdown(wait=True, cancel_futures=True)
-        self._tasks.clear()
+        self._forget()
 
     def finish(self) -> None:
         """Let every job that was asked for end, then close; what was confirmed is kept."""
         self.is_closed = True
         self._pool.shutdown(wait=True)
+        self._forget()
+
+    def _forget(self) -> None:
+        """Nobody waits for the tasks there are."""
+        for _ticket in self._tasks:
+            collector.let_go()
         self._tasks.clear()
 
     def _announce(self, ticket: int) -> None:
@@ -138,6 +147,7 @@ class Workers(QObject):
         task = self._tasks.pop(ticket, None)
         if task is None:
             return
+        collector.let_go()
         if task.key is not None and self._newest.get(task.key) == ticket:
             del self._newest[task.key]
         if not task.progress.cancelled:

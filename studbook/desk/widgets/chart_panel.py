@@ -158,6 +158,7 @@ class ChartPanel(QWidget):
         rows = min(len(numbers.rows), 12)
         made.setFixedHeight(length(24) * rows + length(48))
         self._column.insertWidget(self._column.indexOf(self.view), made)
+        made.show()
 
     def _drop_table(self) -> None:
         if self._table is not None:
