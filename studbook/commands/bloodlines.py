@@ -29,6 +29,8 @@ SHOWN_FOUNDERS = 40
 # What is listed below the founders, in this order.
 FIGURES = (
     Figure.INBREEDING,
+    Figure.RECENT_INBREEDING,
+    Figure.TREND,
     Figure.MEAN_KINSHIP,
     Figure.GENE_DIVERSITY,
     Figure.FOUNDER_EQUIVALENTS,
