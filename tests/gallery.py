@@ -47,7 +47,10 @@ def main() -> None:
         empty = Path(home) / "empty.studbook"
         create_book(empty, BookDetails(id="", keeper="Hester Fenwyn", yard="Withybrook")).close()
         picture_window(
-            options, empty, SAMPLE_TODAY, [(f"empty-{key}", go(key)) for key in ("yard", "birds", "pairing")]
+            options,
+            empty,
+            SAMPLE_TODAY,
+            [(f"empty-{key}", go(key)) for key in ("yard", "birds", "pairing", "bloodlines")],
         )
         picture_window(options, None, SAMPLE_TODAY, [("first-start", lambda window: window)])
         if not options.dark:
@@ -75,6 +78,10 @@ def rooms() -> Iterator[Shot]:
     yield "certificate", certificate_of_hen
     yield "pairing", go("pairing")
     yield "pairing-pair", open_pair
+    yield "bloodlines", go("bloodlines")
+    yield "bloodlines-founder", bloodlines_page("bloodlines_founders")
+    yield "bloodlines-living", bloodlines_page("bloodlines_living")
+    yield "bloodlines-calling", bloodlines_page("bloodlines_calling")
     yield "tree", lambda window: on_bird(window, "tree", living(window, Sex.HEN))
     for name in ("details", "people", "lists", "problems", "journal"):
         yield f"book-{name}", book_tab(name)
@@ -114,6 +121,22 @@ def open_pair(window: Window) -> QWidget:
     settle(window)
     room.open_pair((living(window, Sex.COCK), living(window, Sex.HEN)))  # type: ignore[attr-defined]
     return window
+
+
+def bloodlines_page(name: str) -> Callable[[Window], QWidget]:
+    def show(window: Window) -> QWidget:
+        from PySide6.QtWidgets import QTabWidget
+
+        room = window.go("bloodlines")
+        settle(window)
+        tabs = room.findChild(QTabWidget)
+        page = room.findChild(QWidget, name)
+        assert tabs is not None
+        assert page is not None
+        tabs.setCurrentWidget(page)
+        return window
+
+    return show
 
 
 def book_tab(name: str) -> Callable[[Window], QWidget]:
