@@ -2,6 +2,7 @@
 
 import argparse
 import math
+import sys
 
 from studbook.book.records import Snapshot
 from studbook.book.relatedness import Unknown
@@ -69,6 +70,10 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.json:
         print_json(_document(report, snapshot))
     else:
+        kinds = sorted({_(all_species()[bird.species].plural) for bird in snapshot.living})
+        if arguments.species is None and len(kinds) > 1:
+            text = _("The figures count {kinds} together: --species counts one kind alone.")
+            print(text.format(kinds=", ".join(kinds)), file=sys.stderr)
         _tell(report, snapshot)
     return DONE
 
