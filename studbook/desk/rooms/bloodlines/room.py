@@ -258,6 +258,7 @@ class BloodlinesRoom(Room):
             self._show_nothing()
             return
         self.answer = answer
+        self._ways.show()
         self._print.setEnabled(True)
         self._stack.setCurrentWidget(self.tabs)
         self._show_page(fresh=True)
@@ -297,7 +298,8 @@ class BloodlinesRoom(Room):
     def _show_nothing(self) -> None:
         self.answer = None
         self._rest()
-        self._kinds.hide()
+        for control in (self._kinds, self._ways):
+            control.hide()
         self._basis.clear()
         self._print.setEnabled(False)
         while self._stack.count() > 2:
