@@ -73,6 +73,11 @@ change of theme needs no work. Texts: ``wording.date_text``, ``percent_text``, `
     ``DateField(today)``: ``value``, ``error``, ``set_value``, ``changed``
 ``widgets.empty_state``
     ``EmptyState(icon, heading, text, (verb, run), *others)``
+``widgets.sentence_view``, ``widgets.prose``
+    ``SentenceView`` with ``show_paragraphs``, ``bird_asked``, ``pair_asked``; ``Prose`` is one as high as its text
+``widgets.chart_panel``
+    ``ChartPanel(context, name, heading, told)``: ``show_chart`` of a chart of ``studbook.drawing.charts``, its
+    numbers as a table, export; ``asked`` when a place in it is pressed
 ``forms``, ``tables``, ``icons``
     ``Form(columns)``: ``add``, ``add_line``, ``add_text``, ``add_choice``, ``show_problems``; ``Column``,
     ``RowsModel``, ``Table`` (``row_asked``, ``selected``, ``copy``, ``export``); ``icons.icon("plus")``
