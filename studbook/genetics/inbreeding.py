@@ -11,6 +11,7 @@ will is carried along; else one column of A is swept for each sire.
 from bisect import bisect_left
 from collections.abc import Callable
 from dataclasses import dataclass
+from types import ModuleType
 
 import numpy as np
 from numpy.typing import NDArray
@@ -70,7 +71,7 @@ def diagonals(pedigree: Pedigree, progress: Callable[[float], None] | None = Non
     Journal of Animal Breeding and Genetics 122:325-331.
     """
     unknown = np.full(len(pedigree), np.nan)
-    return _found(pedigree, Diagonals(unknown, unknown.copy()), progress)
+    return _found(pedigree, Diagonals(unknown, unknown.copy()), kernels_for(len(pedigree)), progress)
 
 
 def added_diagonals(
@@ -88,7 +89,7 @@ def added_diagonals(
     start = Diagonals(np.full(len(rows), np.nan), np.full(len(rows), np.nan))
     start.self_relationship[:old] = known.self_relationship[rows[:old]]
     start.sampling_variance[:old] = known.sampling_variance[rows[:old]]
-    found = _found(pedigree.part(rows), start, progress)
+    found = _found(pedigree.part(rows), start, kernels_for(len(pedigree)), progress)
     return Diagonals(found.self_relationship[old:], found.sampling_variance[old:])
 
 
@@ -103,12 +104,16 @@ def extended(
     )
 
 
-def _found(pedigree: Pedigree, start: Diagonals, progress: Callable[[float], None] | None) -> Diagonals:
+def _found(
+    pedigree: Pedigree,
+    start: Diagonals,
+    kernels: ModuleType | None,
+    progress: Callable[[float], None] | None,
+) -> Diagonals:
     """Fill in and return the diagonals that are NaN in `start`."""
-    families = _Families(pedigree, np.isnan(start.self_relationship))
-    front = _Front(families) if families.asked.all() else None
-    # each level multiplies by the whole table: only a small one is faster than columns
-    if front is not None and front.width**3 <= BLOCK_NUMBERS:
+    families = _Families(pedigree, np.isnan(start.self_relationship), kernels)
+    front = _Front(families) if families.may_be_narrow() else None
+    if front is not None and _is_narrow(front.width):
         finding = _Finding(families, front.couple, front.meetings, start)
         front.walk(finding, progress)
     else:
@@ -117,6 +122,11 @@ def _found(pedigree: Pedigree, start: Diagonals, progress: Callable[[float], Non
         _sweep(finding, first, mates, progress)
     finding.find(np.flatnonzero(np.isnan(start.sampling_variance)))
     return start
+
+
+def _is_narrow(width: int) -> bool:
+    # each level multiplies by the whole table: only a small one is faster than columns
+    return width**3 <= BLOCK_NUMBERS
 
 
 class _Families:
@@ -143,8 +153,9 @@ class _Families:
         The parents by place and their shares, one column for each mixture.
     """
 
-    def __init__(self, pedigree: Pedigree, asked: NDArray[np.bool_]) -> None:
+    def __init__(self, pedigree: Pedigree, asked: NDArray[np.bool_], kernels: ModuleType | None) -> None:
         self.pedigree = pedigree
+        self.kernels = kernels
         self.asked = asked
         self.parents = pedigree.parents
         self.breeding = pedigree.part(self.parents)
@@ -180,14 +191,17 @@ class _Families:
             np.array(distinct, dtype=np.intp)
         )
 
+    def may_be_narrow(self) -> bool:
+        """False where too many breed on one level, or not all nodes are asked for."""
+        return bool(self.asked.all()) and _is_narrow(int(np.bincount(self.level, minlength=1).max()))
+
     def couples(self) -> tuple[NDArray[np.int64], NDArray[np.int32], NDArray[np.int32]]:
         """Where the distinct mates of each sire begin (p + 1,), the mates (u,), the couple of each pair (m,)."""
         count = len(self.parents)
-        kernels = kernels_for(len(self.pedigree))
-        if kernels is not None:
+        if self.kernels is not None:
             found: tuple[NDArray[np.int64], NDArray[np.int32], NDArray[np.int32]]
             sire = np.where(self.needed, self.sire, np.int32(UNKNOWN))
-            found = kernels.couples(sire, self.dam, count)
+            found = self.kernels.couples(sire, self.dam, count)
             return found
         needed = np.flatnonzero(self.needed)
         key = self.sire[needed].astype(np.int64) * max(count, 1) + self.dam[needed]
@@ -230,9 +244,8 @@ class _Finding:
     def find(self, rows: NDArray[np.integer]) -> None:
         """Find both diagonals of `rows`, whose parents' relationships are known."""
         families, pedigree, found = self.families, self.families.pedigree, self.found
-        kernels = kernels_for(len(pedigree))
-        if kernels is not None:
-            kernels.find(
+        if families.kernels is not None:
+            families.kernels.find(
                 rows.astype(np.int32),
                 pedigree.first,
                 pedigree.sire,
@@ -281,7 +294,7 @@ def _sweep(
     families = finding.families
     parents = families.parents
     variance = np.nan_to_num(finding.found.sampling_variance[parents])
-    relations = Relations(families.breeding, variance, kernels_for(len(families.pedigree)), BLOCK_NUMBERS)
+    relations = Relations(families.breeding, variance, families.kernels, BLOCK_NUMBERS)
     mixture_level = families.mixture_levels()
     has_mates = np.diff(mates_first) > 0
     todo = np.count_nonzero(has_mates) + np.count_nonzero(mixture_level >= 0)

@@ -82,7 +82,7 @@ def _relationships(
     """The additive relationship of `rows` with `columns`, swept in blocks of columns."""
     ancestors = pedigree.with_ancestors(np.concatenate([rows, columns]))
     part = pedigree.part(ancestors)
-    relations = Relations(part, known.sampling_variance[ancestors], kernels_for(len(part)), BLOCK_NUMBERS)
+    relations = Relations(part, known.sampling_variance[ancestors], kernels_for(len(pedigree)), BLOCK_NUMBERS)
     wanted = np.searchsorted(ancestors, rows)
     found = relations.between(
         Columns.of_nodes(np.searchsorted(ancestors, columns)),
