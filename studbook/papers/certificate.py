@@ -6,7 +6,7 @@ from typing import Any
 import segno
 
 from studbook.book.records import BirdId, Sex
-from studbook.book.wording import per_cent
+from studbook.book.wording import figure, per_cent
 from studbook.dates import PartialDate
 from studbook.papers import press
 from studbook.papers.content import (
@@ -293,7 +293,7 @@ def _notes(content: CertificateContent) -> Iterator[str]:
             "and the same copy in a common ancestor. It is worked out from the whole flock book, in which "
             "{ancestors} ancestors of this bird are known ({generations} complete generations); parents that are "
             "not recorded count as unrelated, so the true figure may be higher."
-        ).format(ancestors=content.known_ancestors, generations=f"{content.complete_generations:.1f}")
+        ).format(ancestors=content.known_ancestors, generations=figure(content.complete_generations, 1))
     elif content.shows_inbreeding:
         yield _("The inbreeding coefficient F is not known because the book does not name both parents.")
     if content.rests_on_origins and content.inbreeding is not None:

@@ -259,9 +259,14 @@ def certificate_content(
 def certificate_checksum(content: CertificateContent) -> str:
     """The first 80 bits of the SHA-256 of everything the certificate states: ``ABCD-EFGH-JKMN-PQRS``.
 
+    Figures count as they are printed, to one decimal: the last digits a machine works out are not stated.
     Written in the base 32 alphabet of Crockford, which has no letters that are mistaken for figures.
     """
-    stated = json.dumps(asdict(content), sort_keys=True, ensure_ascii=True, default=str)
+    facts = asdict(content)
+    if content.inbreeding is not None:
+        facts["inbreeding"] = f"{100 * content.inbreeding:.1f}"
+    facts["complete_generations"] = f"{content.complete_generations:.1f}"
+    stated = json.dumps(facts, sort_keys=True, ensure_ascii=True, default=str)
     number = int.from_bytes(hashlib.sha256(stated.encode()).digest()[:10], "big")
     alphabet = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
     text = "".join(alphabet[number >> shift & 31] for shift in range(75, -1, -5))

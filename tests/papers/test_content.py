@@ -166,3 +166,10 @@ def test_numbers_run_within_the_year() -> None:
 def test_options_out_of_range_are_refused(options: dict) -> None:
     with pytest.raises(ValueError, match=r"paper size|generations"):
         CertificateOptions(**options)
+
+
+def test_the_checksum_does_not_hang_on_digits_nobody_printed() -> None:
+    content = content_of(book())
+    close = replace(content, inbreeding=0.1250000000000001)
+    assert certificate_checksum(close) == certificate_checksum(replace(content, inbreeding=0.125))
+    assert certificate_checksum(close) != certificate_checksum(replace(content, inbreeding=0.1262))
