@@ -30,17 +30,17 @@ def main() -> None:
     way, task, source, target, repeats = sys.argv[1:]
     given = dict(np.load(source))
     prepared = _sgkit(given) if way == "sgkit" else _studbook(way, task, given)
-    # from here on the peak is counted anew
-    Path("/proc/self/clear_refs").write_text("5")
-    before = _peak_mb()
-    least, found = np.inf, np.zeros(0)
+    least, peak, work, found = np.inf, 0.0, 0.0, np.zeros(0)
     for _ in range(int(repeats)):
         run = prepared()
-        begun = time.process_time()
+        # from here on the peak is counted anew
+        Path("/proc/self/clear_refs").write_text("5")
+        before, begun = _peak_mb(), time.process_time()
         found = run()
         least = min(least, time.process_time() - begun)
+        peak, work = max(peak, _peak_mb()), max(work, _peak_mb() - before)
     np.save(target, found)
-    print(json.dumps({"seconds": least, "peak": _peak_mb(), "work": _peak_mb() - before}))
+    print(json.dumps({"seconds": least, "peak": peak, "work": work}))
 
 
 def _peak_mb() -> float:
