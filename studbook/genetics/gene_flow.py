@@ -255,8 +255,9 @@ def levels(pedigree: Pedigree) -> NDArray[np.intp]:
     found_so_far = [0] * len(pedigree) + [-1]
     each = (array[pairs].tolist() for array in (pedigree.child, pedigree.sire, pedigree.dam))
     for child, sire, dam in zip(*each, strict=True):
-        above = max(found_so_far[sire], found_so_far[dam]) + 1
-        found_so_far[child] = max(found_so_far[child], above)
+        for parent in (sire, dam):
+            if found_so_far[parent] >= found_so_far[child]:
+                found_so_far[child] = found_so_far[parent] + 1
     level = np.array(found_so_far)
     has_pairs = np.flatnonzero(np.diff(pedigree.first))
     if len(has_pairs):

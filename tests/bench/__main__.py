@@ -49,7 +49,7 @@ class Job:
 
 
 JOBS = (
-    Job("F, {shape}", "inbreeding", "flock", 30),
+    Job("F, {shape}", "inbreeding", "flock", 300),
     Job("F, {shape}", "inbreeding", "deep", 5),
     Job("F, {shape}", "inbreeding", "hundred", 5),
     Job("F, {shape}", "inbreeding", "million", 3),
