@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QApplication
 
 from studbook import places, words
 from studbook.desk.record import Record
-from studbook.desk.theme import Choice, Theme
+from studbook.desk.theme import Choice, Theme, length
 from studbook.desk.widgets.ornament import window_icon
 from studbook.desk.window import Window
 from studbook.desk.work import Workers
@@ -128,6 +128,8 @@ def _make_window(app: QApplication) -> Window:
 def _paint(window: Window, picture: Path) -> int:
     told: list[str] = []
     window.context.record.unusable.connect(told.append)
+    # a screen that is not there would cut the window to its own size
+    window.resize(length(1280), length(800))
     settle(window)
     saved = not told and window.grab().save(str(picture), "PNG")
     window.close()
