@@ -164,7 +164,7 @@ class _Drafting:
         days = list(dict.fromkeys(date_readings(text).values()))
         message = _(
             "{column}: “{text}” can be {day} or {other} and no date in the list decides: say which order is "
-            "meant with --date-order DMY, MDY or YMD."
+            "meant (on the command line: --date-order DMY, MDY or YMD)."
         )
         self._problem(row, column, message, text=text, day=days[0], other=days[1])
 
