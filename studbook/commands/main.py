@@ -1,7 +1,10 @@
 """The command line as a whole: parse, run, and turn every failure into one sentence and an exit code."""
 
 import argparse
+import gc
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 import studbook
 from studbook.book.errors import RecordProblems, StudbookError
@@ -50,6 +53,18 @@ def build_parser() -> argparse.ArgumentParser:
     return parser
 
 
+@contextmanager
+def _uncollected() -> Iterator[None]:
+    """No passes of the cycle collector: over the birds of a large list they took a third of an import's time."""
+    was_enabled = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_enabled:
+            gc.enable()
+
+
 def run(argv: list[str]) -> int:
     """Run one command line (without the program's name); the exit code.
 
@@ -60,7 +75,8 @@ def run(argv: list[str]) -> int:
     """
     arguments = build_parser().parse_args(argv)
     try:
-        return int(arguments.run(arguments))
+        with _uncollected():
+            return int(arguments.run(arguments))
     except RecordProblems as refused:
         for problem in refused.problems:
             print(problem.message, file=sys.stderr)
