@@ -120,10 +120,6 @@ class PartialDate:
         """True when every day it can mean lies before every day `other` can mean."""
         return self.latest < other.earliest
 
-    def is_possibly_before(self, other: "PartialDate") -> bool:
-        """True when some day it can mean lies before some day `other` can mean."""
-        return self.earliest < other.latest
-
     def __str__(self) -> str:
         if self.year is None:
             return ""

@@ -2,7 +2,6 @@
 
 import argparse
 import json
-import sys
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -10,7 +9,7 @@ from pathlib import Path
 from typing import Any, Protocol
 
 from studbook.book.door import Book
-from studbook.book.errors import Problem, Severity, StudbookError
+from studbook.book.errors import StudbookError
 from studbook.book.opening import open_book
 from studbook.words import _
 
@@ -93,10 +92,3 @@ def print_table(headings: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
     for line in lines:
         cells = [text.rjust(width) for text, width in zip(line[1:], widths[1:], strict=True)]
         print("  ".join([line[0].ljust(widths[0]), *cells]).rstrip())
-
-
-def print_warnings(problems: Iterable[Problem]) -> None:
-    """Warnings on the standard error: they refuse nothing."""
-    for problem in problems:
-        if problem.severity is Severity.WARNING:
-            print(_("Warning: {message}").format(message=problem.message), file=sys.stderr)

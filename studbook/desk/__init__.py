@@ -45,7 +45,7 @@ What a room has to hand
     plain function; the newest job of a key wins; ``cancel(ticket)``. Import numpy and its like inside the
     job, so that the room is painted first.
 ``context.questions``
-    ``confirm``, ``choose``, ``tell``, ``file_to_open``, ``file_to_save``, each with what to do then.
+    ``choose``, ``tell``, ``file_to_open``, ``file_to_save``, each with what to do then.
 ``context.settings``, ``context.today``, ``context.say("…")``
     tables and splitters keep their state in the settings (`Room.save_state`); ``say`` puts a sentence into
     the message strip.

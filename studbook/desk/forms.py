@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QComboBox, QGridLayout, QLabel, QLineEdit, QPlainTextEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QGridLayout, QLineEdit, QPlainTextEdit, QVBoxLayout, QWidget
 
 from studbook.book.errors import Problem
 from studbook.desk.theme import Role, length, space
@@ -125,8 +125,3 @@ class Form(QWidget):
             if problem.is_error and problem.field in self.fields:
                 self.fields[problem.field].control.setFocus()
                 break
-
-    @property
-    def problem_label(self) -> QLabel:
-        """The label at the foot of the form."""
-        return self._rest

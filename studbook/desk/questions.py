@@ -17,9 +17,6 @@ from studbook.words import _
 class Questions(Protocol):
     """The ways a keeper can be asked or told something."""
 
-    def confirm(self, title: str, text: str, verb: str, then: Callable[[], None]) -> None:
-        """Do `then` when the keeper presses the button with the `verb`."""
-
     def choose(self, title: str, text: str, verbs: Sequence[str], then: Callable[[int], None]) -> None:
         """Give `then` the place of the verb that was pressed."""
 
@@ -38,9 +35,6 @@ class DialogQuestions:
 
     def __init__(self, parent: QWidget) -> None:
         self._parent = parent
-
-    def confirm(self, title: str, text: str, verb: str, then: Callable[[], None]) -> None:
-        self.choose(title, text, [verb], lambda _place: then())
 
     def choose(self, title: str, text: str, verbs: Sequence[str], then: Callable[[int], None]) -> None:
         box = self._box(title, text)

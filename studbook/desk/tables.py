@@ -25,7 +25,6 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QFontMetricsF, QGuiApplication, QKeyEvent, QKeySequence, QPainter
 from PySide6.QtWidgets import (
     QAbstractItemView,
-    QHeaderView,
     QMenu,
     QStyledItemDelegate,
     QStyleOptionViewItem,
@@ -464,9 +463,3 @@ class Table(QTableView):
 def _harmless(text: str) -> str:
     """`text` that no spreadsheet takes for a formula."""
     return f"'{text}" if text[:1] in ("=", "+", "@") or (text[:1] == "-" and len(text) > 1) else text
-
-
-def stretch_columns(table: QTableView, *numbers: int) -> None:
-    """Let some columns share what width is left."""
-    for number in numbers:
-        table.horizontalHeader().setSectionResizeMode(number, QHeaderView.ResizeMode.Stretch)

@@ -29,9 +29,6 @@ class Answers:
     verbs: list[int] = field(default_factory=list)
     told: list[str] = field(default_factory=list)
 
-    def confirm(self, title: str, text: str, verb: str, then: Callable[[], None]) -> None:
-        self.choose(title, text, [verb], lambda _place: then())
-
     def choose(self, title: str, text: str, verbs: Sequence[str], then: Callable[[int], None]) -> None:
         self.told.append(f"{title}: {text}")
         if self.verbs:

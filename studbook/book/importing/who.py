@@ -33,10 +33,6 @@ class Register:
         if bird.name:
             self._by_name.setdefault(folded(bird.name), []).append((bird.name, bird.id))
 
-    def wearing(self, code: str) -> tuple[BirdId, ...]:
-        """The birds that wear a mark now."""
-        return _closest(code, self._by_mark)
-
     def called(self, text: str) -> tuple[BirdId, ...]:
         """The birds `text` may mean: by id, else by current mark, else by a mark once worn, else by name."""
         if found := self._by_id.get(text.lower()):

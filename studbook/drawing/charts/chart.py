@@ -6,7 +6,7 @@ from enum import Enum
 from io import StringIO
 from typing import Protocol
 
-from studbook.book.wording import figure, per_cent
+from studbook.book.wording import per_cent
 from studbook.drawing.card import fit
 from studbook.drawing.palette import Palette, palette
 from studbook.drawing.sheet import Drawing
@@ -170,8 +170,3 @@ def draw_chart(
         lines=(),
         spots=tuple(pen.spots),
     )
-
-
-def count_text(number: float) -> str:
-    """A number that is mostly whole."""
-    return figure(number, 0 if float(number).is_integer() else 1)

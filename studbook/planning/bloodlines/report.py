@@ -135,13 +135,6 @@ class Trend:
     yearly_rise: float | None
 
     @property
-    def rise_per_generation(self) -> float | None:
-        """The rise by the generation."""
-        if self.yearly_rise is None or self.interval_years is None:
-            return None
-        return self.yearly_rise * self.interval_years
-
-    @property
     def is_too_fast(self) -> bool | None:
         """True when it rises faster than the limit; None if one of them is not known."""
         if self.yearly_rise is None or self.yearly_limit is None:

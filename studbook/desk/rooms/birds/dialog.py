@@ -94,10 +94,6 @@ class FormDialog(QDialog):
         self._caution.setText(text)
         self._caution.setVisible(bool(text))
 
-    def add_below(self, widget: QWidget) -> None:
-        """Put a widget between the fields and the caution."""
-        self._column.insertWidget(self._column.indexOf(self._caution), widget)
-
     def ask(self) -> None:
         """Open over the window."""
         self._fit()

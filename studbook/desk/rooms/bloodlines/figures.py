@@ -118,11 +118,6 @@ class FigureStrip(QWidget):
         self._opened.hide()
         column.addWidget(self._opened)
 
-    @property
-    def open_figure(self) -> Figure | None:
-        """The figure that is open."""
-        return self._open
-
     def show_words(self, words: tuple[FigureWords, ...], snapshot: Snapshot) -> None:
         """Show other figures; the open one stays open."""
         self._words = {found.figure: found for found in words}

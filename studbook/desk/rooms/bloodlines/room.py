@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
-    QButtonGroup,
     QComboBox,
     QHBoxLayout,
     QProgressBar,
@@ -33,6 +32,7 @@ from studbook.desk.rooms.bloodlines.paper import BloodlinesPaper
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.empty_state import EmptyState
 from studbook.desk.widgets.text import button, label, link
+from studbook.desk.widgets.unknown_switch import UnknownSwitch
 from studbook.season.species import all_species
 from studbook.words import _
 
@@ -119,7 +119,8 @@ class BloodlinesRoom(Room):
         self._kinds.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self._kinds.activated.connect(self._take_species)
         row.addWidget(self._kinds)
-        self._ways = self._choice_of_ways()
+        self._ways = UnknownSwitch("bloodlines")
+        self._ways.changed.connect(self._ask)
         row.addWidget(self._ways)
         row.addStretch(1)
         row.addWidget(self._progress())
@@ -130,34 +131,6 @@ class BloodlinesRoom(Room):
         self._first, self._second = row, QHBoxLayout()
         whole.addLayout(self._second)
         return whole
-
-    def _choice_of_ways(self) -> QWidget:
-        made = QWidget()
-        row = QHBoxLayout(made)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(space())
-        row.addWidget(label(_("Figures"), Role.FAINT))
-        ways = QButtonGroup(self)
-        self._cautious = _way(
-            "bloodlines_cautious",
-            _("cautious"),
-            _(
-                "Unknown is not new blood: an unknown parent of a home-hatched bird counts as the mean "
-                "of the birds that could have been it."
-            ),
-        )
-        self._convention = _way(
-            "bloodlines_convention",
-            _("by convention"),
-            _("The published convention: an unknown parent is related to nobody and not inbred."),
-        )
-        self._cautious.setChecked(True)
-        for way in (self._cautious, self._convention):
-            ways.addButton(way)
-            row.addWidget(way)
-        row.addStretch(1)
-        self._cautious.toggled.connect(lambda _on: self._ask())
-        return made
 
     def _progress(self) -> QWidget:
         self._busy = QWidget()
@@ -180,7 +153,7 @@ class BloodlinesRoom(Room):
     @property
     def question(self) -> Question:
         """What the controls ask for."""
-        return Question(self._species, self._cautious.isChecked(), self.context.today)
+        return Question(self._species, self._ways.is_cautious, self.context.today)
 
     def actions_here(self) -> tuple[Action, ...]:
         def has_report() -> bool:

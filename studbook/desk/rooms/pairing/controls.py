@@ -4,15 +4,14 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QBoxLayout,
-    QButtonGroup,
     QDoubleSpinBox,
     QHBoxLayout,
-    QToolButton,
     QWidget,
 )
 
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.text import label
+from studbook.desk.widgets.unknown_switch import UnknownSwitch
 from studbook.planning.limits import LIMIT
 from studbook.words import _
 
@@ -37,7 +36,9 @@ class FigureControls(QWidget):
         self._row.setSpacing(space())
         choices = QHBoxLayout()
         choices.setSpacing(space(1.5))
-        self._add_ways(choices)
+        self._ways = UnknownSwitch("pairing")
+        self._ways.changed.connect(self.changed)
+        choices.addWidget(self._ways)
         choices.addSpacing(space(2))
         self._add_limit(choices)
         choices.addSpacing(space(2))
@@ -50,7 +51,7 @@ class FigureControls(QWidget):
     @property
     def cautious(self) -> bool:
         """True for the cautious figure, False for the one by convention."""
-        return self._cautious.isChecked()
+        return self._ways.is_cautious
 
     @property
     def limit(self) -> float:
@@ -60,35 +61,6 @@ class FigureControls(QWidget):
     def show_basis(self, sentence: str) -> None:
         """Say which figure is shown and what it means."""
         self._basis.setText(sentence)
-
-    def _add_ways(self, row: QHBoxLayout) -> None:
-        self._cautious = _way(
-            "pairing_cautious",
-            _("cautious"),
-            _(
-                "Unknown is not new blood: an unknown parent of a home-hatched bird counts as the mean "
-                "of the birds that could have been it."
-            ),
-        )
-        convention = _way(
-            "pairing_convention",
-            _("by convention"),
-            _("The published convention: an unknown parent is related to nobody and not inbred."),
-        )
-        self._cautious.setChecked(True)
-        figures = label(_("Figures"), Role.FAINT)
-        figures.setToolTip(
-            _(
-                "F, the inbreeding coefficient: the chance that both genes a chick has at one place "
-                "come from one gene of an ancestor its parents share."
-            )
-        )
-        row.addWidget(figures)
-        ways = QButtonGroup(self)
-        for way in (self._cautious, convention):
-            ways.addButton(way)
-            row.addWidget(way)
-        self._cautious.toggled.connect(lambda _on: self.changed.emit())
 
     def _add_limit(self, row: QHBoxLayout) -> None:
         caption = label(_("&Limit"), Role.FAINT)
@@ -116,15 +88,3 @@ class FigureControls(QWidget):
         self._row.setDirection(
             QBoxLayout.Direction.TopToBottom if narrow else QBoxLayout.Direction.LeftToRight
         )
-
-
-def _way(name: str, words: str, explained: str) -> QToolButton:
-    """One of the two ways to take what is unknown."""
-    made = QToolButton()
-    made.setObjectName(name)
-    made.setText(words)
-    made.setToolTip(explained)
-    made.setAccessibleDescription(explained)
-    made.setCheckable(True)
-    made.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-    return made
