@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import Enum
 
-from PySide6.QtCore import QRectF, Qt, QTimer, QUrl, Signal
+from PySide6.QtCore import QEvent, QRectF, Qt, QTimer, QUrl, Signal
 from PySide6.QtGui import (
     QColor,
     QFont,
@@ -18,6 +18,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QFrame, QTextBrowser, QWidget
 
 from studbook.book.records import Bird, BirdId, Mark, Snapshot
+from studbook.desk.look import Look
 from studbook.desk.theme import Type, font, length, look, space
 from studbook.desk.widgets.chips import paint_chip
 from studbook.desk.widgets.shapes import paint_shape
@@ -73,6 +74,10 @@ class SentenceView(QTextBrowser):
     bird_asked = Signal(str)
     pair_asked = Signal(object)
 
+    # Qt tells of changes while the widget is still being made
+    _snapshot: Snapshot | None = None
+    _worn: Look | None = None
+
     def __init__(self, name: str, spoken_name: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName(name)
@@ -81,8 +86,8 @@ class SentenceView(QTextBrowser):
         self.setOpenLinks(False)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.anchorClicked.connect(self._follow)
+        self._paragraphs: list[Paragraph] = []
         self._rest: list[Paragraph] = []
-        self._snapshot: Snapshot | None = None
         self._more = QTimer(self)
         self._more.setInterval(0)
         self._more.timeout.connect(self._write_some)
@@ -99,7 +104,8 @@ class SentenceView(QTextBrowser):
         document = self.document()
         document.setDocumentMargin(space(0.75))
         document.setUndoRedoEnabled(False)
-        self._rest, self._snapshot = list(paragraphs), snapshot
+        self._paragraphs, self._snapshot, self._worn = list(paragraphs), snapshot, look()
+        self._rest = self._paragraphs
         self._more.start()
         self._write_some()
 
@@ -214,6 +220,12 @@ class SentenceView(QTextBrowser):
         corner = layout.position()
         down = corner.y() - self.verticalScrollBar().value()
         return QRectF(corner.x() + left, down + line.y(), right - left, line.height())
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        # the colours stand in the text itself
+        if self._snapshot is not None and self._worn != look():
+            self.show_paragraphs(self._paragraphs, self._snapshot)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self.viewport())

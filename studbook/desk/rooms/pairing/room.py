@@ -383,7 +383,6 @@ class PairingRoom(Room):
     def _dress(self) -> None:
         """Another look or text size: what is baked into texts and drawings is made anew."""
         self.matrix.fit_to_text()
-        self._write_sentences()
         if self.panel.pair is not None:
             self._study(self.panel.pair)
 
