@@ -15,10 +15,11 @@ from studbook.book import models, reading
 from studbook.book.changes.change import Change
 from studbook.book.clock import Clock, Ids
 from studbook.book.errors import BookUnusable, Problem, RecordProblems, Severity
+from studbook.book.husbandry.tables import husbandry_after, read_husbandry, touched_rows
 from studbook.book.lock import BookLock
 from studbook.book.order import parents_first, parents_of
 from studbook.book.records import Bird, BirdId, Entry, EntryKind, Snapshot
-from studbook.book.rules import View, problems
+from studbook.book.rules import View, origin_problems, problems
 from studbook.book.search import find_birds, index_birds
 from studbook.book.writing import Writing
 from studbook.words import _
@@ -106,10 +107,12 @@ class Book:
                         birds=self._ordered(birds),
                         struck=tuple(bird for bird in birds.values() if bird.struck is not None),
                         origins=reading.read_origins(session),
+                        origin_relations=reading.read_origin_relations(session),
                         contacts=reading.read_contacts(session),
                         notes=reading.read_notes(session),
                         photos=reading.read_photos(session),
                         certificates=reading.read_certificates(session),
+                        husbandry=read_husbandry(session),
                     ),
                 )
         return self._snapshot
@@ -244,6 +247,7 @@ class Book:
                 )
                 found.append(Problem("journal", message.format(number=broken)))
             birds = reading.read_birds(session)
+            found += origin_problems(reading.read_origins(session), reading.read_origin_relations(session))
             if not reading.read_details(session).keeper.strip():
                 message = _("The book names no keeper: enter one, since certificates carry the name.")
                 found.append(Problem("keeper", message, severity=Severity.WARNING, field="keeper"))
@@ -291,6 +295,8 @@ class Book:
         images = [*writing.insert(), *recorder.changed()]
         after, touched, birds = self._next(session, before, images)
         found = problems(View(birds, self.today), touched)
+        if not {image.table for image in images}.isdisjoint(_TABLES_OF_ORIGINS):
+            found += origin_problems(after.origins, after.origin_relations)
         if not any(problem.is_error for problem in found):
             after = replace(after, birds=self._arranged(before, after, touched))
         return images, after, touched, found
@@ -316,6 +322,7 @@ class Book:
             before,
             birds=tuple(bird for bird in birds.values() if bird.struck is None),
             struck=tuple(bird for bird in birds.values() if bird.struck is not None),
+            husbandry=husbandry_after(session, before.husbandry, touched_rows(images)),
             **parts,  # type: ignore[arg-type]  # each reader gives the type of its field
         )
         return after, touched, birds
@@ -368,12 +375,15 @@ class Book:
 _PARTS = (
     (models.DetailsRow.__tablename__, "details", reading.read_details),
     (models.OriginRow.__tablename__, "origins", reading.read_origins),
+    (models.OriginRelationRow.__tablename__, "origin_relations", reading.read_origin_relations),
     (models.ContactRow.__tablename__, "contacts", reading.read_contacts),
     (models.NoteRow.__tablename__, "notes", reading.read_notes),
     (models.PhotoRow.__tablename__, "photos", reading.read_photos),
     (models.CertificateRow.__tablename__, "certificates", reading.read_certificates),
 )
 """The tables a snapshot holds besides the birds, read again when a change touches them."""
+
+_TABLES_OF_ORIGINS = (models.OriginRow.__tablename__, models.OriginRelationRow.__tablename__)
 
 
 def _last_number(session: Session) -> int:

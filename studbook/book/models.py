@@ -4,13 +4,23 @@ Each row has an integer ``key`` for joins inside this file and a ``uuid`` by whi
 Only `studbook.book` sees these classes; the rest of the program gets the frozen rows of `records`.
 """
 
+from datetime import date
 from typing import Any, ClassVar
 
-from sqlalchemy import BLOB, INTEGER, REAL, TEXT, CheckConstraint, ForeignKey, Index, MetaData
+from sqlalchemy import BLOB, INTEGER, REAL, TEXT, CheckConstraint, ForeignKey, Index, MetaData, UniqueConstraint
 from sqlalchemy.engine import Dialect
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 from sqlalchemy.types import TypeDecorator
 
+from studbook.book.husbandry.rows import (
+    ApartReason,
+    ConditionKind,
+    Decision,
+    EggUseKind,
+    Every,
+    Fate,
+    MatingKind,
+)
 from studbook.book.records import Basis, EntryKind, MarkKind, Sex, Status
 from studbook.dates import UNKNOWN_DATE, PartialDate
 
@@ -26,6 +36,32 @@ class DateText(TypeDecorator[PartialDate]):
 
     def process_result_value(self, value: str | None, dialect: Dialect) -> PartialDate | None:
         return None if value is None else PartialDate.parse(value)
+
+
+class DayText(TypeDecorator[date]):
+    """A day as its ISO 8601 text."""
+
+    impl = TEXT
+    cache_ok = True
+
+    def process_bind_param(self, value: date | None, dialect: Dialect) -> str | None:
+        return None if value is None else value.isoformat()
+
+    def process_result_value(self, value: str | None, dialect: Dialect) -> date | None:
+        return None if value is None else date.fromisoformat(value)
+
+
+class Numbers(TypeDecorator[tuple[float, ...]]):
+    """A few numbers as text, parted by spaces."""
+
+    impl = TEXT
+    cache_ok = True
+
+    def process_bind_param(self, value: tuple[float, ...] | None, dialect: Dialect) -> str | None:
+        return None if value is None else " ".join(format(number, "g") for number in value)
+
+    def process_result_value(self, value: str | None, dialect: Dialect) -> tuple[float, ...] | None:
+        return None if value is None else tuple(float(number) for number in value.split())
 
 
 class YesNo(TypeDecorator[bool]):
@@ -74,11 +110,20 @@ class Base(DeclarativeBase):
         bytes: BLOB,
         bool: YesNo,
         PartialDate: DateText,
+        date: DayText,
+        tuple[float, ...]: Numbers,
         Sex: _word_type(Sex),
         Status: _word_type(Status),
         MarkKind: _word_type(MarkKind),
         Basis: _word_type(Basis),
         EntryKind: _word_type(EntryKind),
+        MatingKind: _word_type(MatingKind),
+        ConditionKind: _word_type(ConditionKind),
+        EggUseKind: _word_type(EggUseKind),
+        Fate: _word_type(Fate),
+        Decision: _word_type(Decision),
+        ApartReason: _word_type(ApartReason),
+        Every: _word_type(Every),
     }
     __table_args__: Any = {"sqlite_strict": True}  # noqa: RUF012 - SQLAlchemy declares it as of the instance
 
@@ -130,6 +175,22 @@ class OriginRow(Journaled):
     name: Mapped[str]
     self_relationship: Mapped[float] = mapped_column(default=0.0)
     note: Mapped[str] = mapped_column(default="")
+
+
+class OriginRelationRow(Journaled):
+    """Two yards whose birds are assumed to be related; the origin whose uuid sorts first stands first."""
+
+    __tablename__ = "origin_relation"
+    __table_args__ = (
+        CheckConstraint("relationship > 0 AND relationship <= 2", name="relationship"),
+        CheckConstraint("origin_key <> other_key", name="others"),
+        UniqueConstraint("origin_key", "other_key"),
+        {"sqlite_strict": True},
+    )
+
+    origin_key: Mapped[int] = mapped_column(ForeignKey("origin.key"))
+    other_key: Mapped[int] = mapped_column(ForeignKey("origin.key"))
+    relationship: Mapped[float]
 
 
 class BirdRow(Journaled):
@@ -238,6 +299,21 @@ class PictureRow(Base):
     sha256: Mapped[str] = mapped_column(primary_key=True)
     content: Mapped[bytes]
     thumbnail: Mapped[bytes]
+
+
+class StoredDiagonalRow(Base):
+    """What is stored of the numbers of one bird (or of a mean of birds) in one way of figuring.
+
+    A cache outside the journal; `stamp` stands for all that the figures rest on.
+    """
+
+    __tablename__ = "stored_diagonal"
+
+    way: Mapped[str] = mapped_column(primary_key=True)
+    stamp: Mapped[bytes] = mapped_column(primary_key=True)
+    bird_key: Mapped[int | None] = mapped_column(index=True)
+    self_relationship: Mapped[float]
+    sampling_variance: Mapped[float]
 
 
 class EntryRow(Base):

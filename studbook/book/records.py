@@ -1,27 +1,25 @@
 """The record as the rest of the program sees it: frozen rows, free of any database."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from enum import StrEnum
 from functools import cached_property
 from typing import NewType
 
 from studbook.book.errors import Problem
+from studbook.book.husbandry.rows import Husbandry
+from studbook.book.ids import BirdId as BirdId
+from studbook.book.ids import CertificateId as CertificateId
+from studbook.book.ids import ContactId as ContactId
+from studbook.book.ids import MarkId as MarkId
+from studbook.book.ids import NoteId as NoteId
+from studbook.book.ids import OriginId as OriginId
+from studbook.book.ids import PhotoId as PhotoId
 from studbook.dates import UNKNOWN_DATE, PartialDate
-
-BirdId = NewType("BirdId", str)
-"""A bird's UUID as text: its identity everywhere outside the file and outside arrays."""
 
 Row = NewType("Row", int)
 """A bird's place in `Snapshot.birds` and in every array made from it."""
-
-MarkId = NewType("MarkId", str)
-OriginId = NewType("OriginId", str)
-ContactId = NewType("ContactId", str)
-NoteId = NewType("NoteId", str)
-PhotoId = NewType("PhotoId", str)
-CertificateId = NewType("CertificateId", str)
 
 
 class Sex(StrEnum):
@@ -33,7 +31,10 @@ class Sex(StrEnum):
 
 
 class Status(StrEnum):
-    """Where a bird stands today; all but living carry the date it left."""
+    """Where a bird stands today; all but living carry the date it left.
+
+    A bird that is lent is still the keeper's but not in the flock until it is home again.
+    """
 
     LIVING = "living"
     SOLD = "sold"
@@ -41,6 +42,7 @@ class Status(StrEnum):
     DIED = "died"
     CULLED = "culled"
     LOST = "lost"
+    LENT = "lent"
 
 
 DEAD = frozenset({Status.DIED, Status.CULLED})
@@ -214,6 +216,20 @@ class Origin:
 
 
 @dataclass(frozen=True, slots=True)
+class OriginRelation:
+    """Two yards whose birds are assumed to be related, by γ; `origin` is the one whose id sorts first."""
+
+    origin: OriginId
+    other: OriginId
+    relationship: float
+
+    @classmethod
+    def between(cls, one: OriginId, other: OriginId, relationship: float) -> "OriginRelation":
+        """The relation of two origins, whichever is named first."""
+        return cls(min(one, other), max(one, other), relationship)
+
+
+@dataclass(frozen=True, slots=True)
 class Contact:
     """A person birds come from or go to."""
 
@@ -300,10 +316,12 @@ class Snapshot:
     birds: tuple[Bird, ...] = ()
     struck: tuple[Bird, ...] = ()
     origins: tuple[Origin, ...] = ()
+    origin_relations: tuple[OriginRelation, ...] = ()
     contacts: tuple[Contact, ...] = ()
     notes: tuple[Note, ...] = ()
     photos: tuple[Photo, ...] = ()
     certificates: tuple[Certificate, ...] = ()
+    husbandry: Husbandry = field(default_factory=Husbandry)
     undo_label: str = ""
     redo_label: str = ""
 
