@@ -7,13 +7,22 @@ Only `studbook.book` sees these classes; the rest of the program gets the frozen
 from datetime import date
 from typing import Any, ClassVar
 
-from sqlalchemy import BLOB, INTEGER, REAL, TEXT, CheckConstraint, ForeignKey, Index, MetaData, UniqueConstraint
+from sqlalchemy import (
+    BLOB,
+    INTEGER,
+    REAL,
+    TEXT,
+    CheckConstraint,
+    ForeignKey,
+    Index,
+    MetaData,
+    UniqueConstraint,
+)
 from sqlalchemy.engine import Dialect
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 from sqlalchemy.types import TypeDecorator
 
 from studbook.book.husbandry.rows import (
-    ApartReason,
     ConditionKind,
     Decision,
     EggUseKind,
@@ -23,6 +32,7 @@ from studbook.book.husbandry.rows import (
 )
 from studbook.book.records import Basis, EntryKind, MarkKind, Sex, Status
 from studbook.dates import UNKNOWN_DATE, PartialDate
+from studbook.season.practice import ApartReason
 
 
 class DateText(TypeDecorator[PartialDate]):
@@ -83,7 +93,7 @@ def _word_type(words: type[Any]) -> TypeDecorator[Any]:
         cache_ok = True
 
         def process_bind_param(self, value: Any, dialect: Dialect) -> str | None:
-            return None if value is None else str(value)
+            return None if value is None else words(value).value
 
         def process_result_value(self, value: str | None, dialect: Dialect) -> Any:
             return None if value is None else words(value)

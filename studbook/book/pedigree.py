@@ -6,11 +6,12 @@ its sex that could have been it. Only what is impossible excludes a bird.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
+from studbook.book.origins import OriginSources, origin_sources
 from studbook.book.records import Bird, OriginId, Row, Sex, Snapshot, Status
 from studbook.genetics.pedigree import UNKNOWN, Pedigree, parents_first
 from studbook.season.species import Species, all_species, species
@@ -33,12 +34,15 @@ class BookPedigree:
         (n,) the `Row` of each node, `UNKNOWN` for a node that is no bird.
     origins
         The origin of each node that stands for one.
+    sources
+        The origins that draw genes from each node that is such a shared source.
     """
 
     pedigree: Pedigree
     nodes: NDArray[np.int32]
     rows: NDArray[np.int32]
     origins: dict[int, OriginId]
+    sources: dict[int, tuple[OriginId, ...]] = field(default_factory=dict)
 
     def row(self, node: int) -> Row:
         """The bird of a node."""
@@ -154,15 +158,28 @@ class _Building:
         self.pairs: list[list[_Pair]] = [_recorded_pairs(snapshot, bird) for bird in snapshot.birds]
         self._variance: list[float] = [np.nan] * self._birds
         self._origins: dict[int, OriginId] = {}
-        for origin in snapshot.origins:
-            if origin.self_relationship > 0:
-                self._origins[self._add([], origin.self_relationship)] = origin.id
+        self._sources: dict[int, tuple[OriginId, ...]] = {}
+        self._add_origins(origin_sources(snapshot.origins, snapshot.origin_relations))
         nodes = {origin: node for node, origin in self._origins.items()}
         for row, bird in enumerate(snapshot.birds):
             node = nodes.get(bird.origin) if bird.origin is not None else None
             if node is not None:
                 self.fill(row, Sex.COCK, node)
                 self.fill(row, Sex.HEN, node)
+
+    def _add_origins(self, found: OriginSources) -> None:
+        drawn: dict[OriginId, list[_Pair]] = {}
+        for shared in found.shared:
+            source = self._add([], shared.variance)
+            self._sources[source] = tuple(shared.shares)
+            for origin, share in shared.shares.items():
+                drawn.setdefault(origin, []).append((source, source, share))
+        for origin, variance in found.own.items():
+            pairs = drawn.get(origin, [])
+            if pairs:
+                pairs.append((UNKNOWN, UNKNOWN, 1 - sum(share for _sire, _dam, share in pairs)))
+            if pairs or variance > 0:
+                self._origins[self._add(pairs, variance)] = origin
 
     def _add(self, pairs: list[_Pair], variance: float) -> int:
         self.pairs.append(pairs)
@@ -185,12 +202,12 @@ class _Building:
         ]
 
     def sources(self) -> Iterable[int]:
-        """The nodes of the related origins."""
-        return self._origins
+        """The nodes of the related origins and of what they share."""
+        return [*self._sources, *self._origins]
 
     def birds_in_order(self) -> list[int]:
         """Origins, then the birds in the order of the snapshot."""
-        return [*self._origins, *range(self._birds)]
+        return [*self.sources(), *range(self._birds)]
 
     def finished(self, order: Sequence[int]) -> BookPedigree:
         """The pedigree with its nodes in `order`, which has parents before offspring."""
@@ -206,6 +223,7 @@ class _Building:
             place[: self._birds],
             rows,
             {int(place[node]): origin for node, origin in self._origins.items()},
+            {int(place[node]): origins for node, origins in self._sources.items()},
         )
 
 

@@ -22,6 +22,7 @@ from studbook.book.records import (
     NoteId,
     Origin,
     OriginId,
+    OriginRelation,
     Pair,
     Photo,
     PhotoId,
@@ -156,6 +157,20 @@ def read_origins(session: Session) -> tuple[Origin, ...]:
     """Every origin, by name."""
     rows = session.scalars(select(models.OriginRow).order_by(models.OriginRow.name))
     return tuple(Origin(OriginId(row.uuid), row.name, row.self_relationship, row.note) for row in rows)
+
+
+def read_origin_relations(session: Session) -> tuple[OriginRelation, ...]:
+    """Every pair of related origins, by their ids."""
+    rows = session.scalars(select(models.OriginRelationRow)).all()
+    keys = [key for row in rows for key in (row.origin_key, row.other_key)]
+    uuids = _uuids(session, models.OriginRow, keys)
+    found = (
+        OriginRelation.between(
+            OriginId(uuids[row.origin_key]), OriginId(uuids[row.other_key]), row.relationship
+        )
+        for row in rows
+    )
+    return tuple(sorted(found, key=lambda relation: (relation.origin, relation.other)))
 
 
 def read_contacts(session: Session) -> tuple[Contact, ...]:

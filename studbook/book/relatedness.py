@@ -1,6 +1,6 @@
 """How the birds of a book are related, in numbers, in ancestors and in words."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
@@ -17,10 +17,11 @@ from studbook.book.pedigree import (
 )
 from studbook.book.records import BirdId, OriginId, Sex, Snapshot
 from studbook.genetics.completeness import ancestor_count, generation_equivalents
+from studbook.genetics.explanation import CommonAncestor as CommonNode
 from studbook.genetics.explanation import explain
 from studbook.genetics.inbreeding import Diagonals, diagonals
 from studbook.genetics.kinship import kinship
-from studbook.genetics.pedigree import Pedigree
+from studbook.genetics.pedigree import UNKNOWN, Pedigree
 from studbook.genetics.relationship import Degree, Relationship, Side, relationship
 from studbook.words import _
 
@@ -54,10 +55,14 @@ class CommonAncestor:
 
 @dataclass(frozen=True, slots=True)
 class CommonOrigin:
-    """A yard both birds descend from, whose birds are assumed to be related."""
+    """A yard both birds descend from, whose birds are assumed to be related.
+
+    `others` are further yards the lines of both come from, all assumed to be related with it.
+    """
 
     origin: OriginId
     contribution: float
+    others: tuple[OriginId, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,13 +130,9 @@ class Relatedness:
                     tuple(tuple(self._bird(node) for node in path) for path in ancestor.paths),
                 )
                 for ancestor in found.ancestors
-                if ancestor.row not in book.origins
+                if book.rows[ancestor.row] != UNKNOWN
             ),
-            tuple(
-                CommonOrigin(book.origins[ancestor.row], ancestor.contribution)
-                for ancestor in found.ancestors
-                if ancestor.row in book.origins
-            ),
+            self._common_origins(cock, hen, found.ancestors),
         )
 
     def relationship(self, bird: BirdId, other: BirdId) -> Relationship:
@@ -141,6 +142,23 @@ class Relatedness:
         if found.degree is Degree.UNRELATED and self._conventional.share_ancestors(rows[bird], rows[other]):
             return Relationship(Degree.RELATED)
         return found
+
+    def _common_origins(
+        self, cock: BirdId, hen: BirdId, ancestors: Iterable[CommonNode]
+    ) -> tuple[CommonOrigin, ...]:
+        """The yards in which the lines of two birds meet; those that share genes are named together."""
+        book = self._book
+        behind = set(book.pedigree.with_ancestors(self._nodes([cock, hen])).tolist())
+        lines = {origin for node, origin in book.origins.items() if node in behind}
+        contribution: dict[tuple[OriginId, ...], float] = {}
+        for ancestor in ancestors:
+            if book.rows[ancestor.row] == UNKNOWN:
+                met = book.sources.get(ancestor.row) or (book.origins[ancestor.row],)
+                named = tuple(origin for origin in met if origin in lines)
+                contribution[named] = contribution.get(named, 0.0) + ancestor.contribution
+        return tuple(
+            CommonOrigin(first, share, tuple(others)) for (first, *others), share in contribution.items()
+        )
 
     @cached_property
     def _book(self) -> BookPedigree:

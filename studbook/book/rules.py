@@ -4,14 +4,16 @@ Each rule looks at frozen birds and returns findings; none raises. The door runs
 touches, the import over what a list would add, and the check over the whole book.
 """
 
+import math
 import unicodedata
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from studbook.book.errors import Problem, Severity
 from studbook.book.order import parents_of
-from studbook.book.records import DEAD, Bird, BirdId, Sex, Status
+from studbook.book.origins import origin_sources
+from studbook.book.records import DEAD, Bird, BirdId, Origin, OriginId, OriginRelation, Sex, Status
 from studbook.dates import PartialDate
 from studbook.season.species import all_species, species
 from studbook.words import _, plural
@@ -185,6 +187,7 @@ def _status_verb(status: Status) -> str:
         Status.SOLD: _("was sold"),
         Status.GIVEN: _("was given away"),
         Status.LOST: _("was lost"),
+        Status.LENT: _("was lent"),
         Status.LIVING: _("lived"),
     }[status]
 
@@ -410,3 +413,48 @@ def _struck_parents(view: View, chosen: Collection[BirdId]) -> Iterator[Problem]
                     [parent, chick],
                     "parents",
                 )
+
+
+def origin_problems(origins: Sequence[Origin], relations: Sequence[OriginRelation]) -> tuple[Problem, ...]:
+    """What is wrong with the relationships assumed between origins: no birds could be related so."""
+    try:
+        origin_sources(origins, relations)
+    except ValueError as error:
+        group: tuple[OriginId, ...] = error.args[1]
+    else:
+        return ()
+    by_id = {origin.id: origin for origin in origins}
+    found = [
+        _too_related(by_id[relation.origin], by_id[relation.other], relation.relationship)
+        for relation in relations
+        if relation.relationship > _most_related(by_id[relation.origin], by_id[relation.other])
+    ]
+    if not found:
+        message = _(
+            "The relationships assumed between {origins} contradict each other: two origins close to a third "
+            "are close to each other. Change them in smaller steps, or raise the relationship within one."
+        )
+        names = ", ".join(by_id[origin].name for origin in group)
+        found.append(Problem("origin", message.format(origins=names), field="relationship"))
+    return tuple(found)
+
+
+def _most_related(origin: Origin, other: Origin) -> float:
+    """The largest γ between two origins: it cannot exceed the mean of their own in the geometric sense."""
+    return math.sqrt(origin.self_relationship * other.self_relationship) + WEIGHT_TOLERANCE
+
+
+def _too_related(origin: Origin, other: Origin, relationship: float) -> Problem:
+    message = _(
+        "{origin} and {other} cannot be related by {value}: birds of one origin are related by {own} and "
+        "{others}, so it is {limit} at most. Lower it, or raise the relationship within an origin first."
+    )
+    text = message.format(
+        origin=origin.name,
+        other=other.name,
+        value=relationship,
+        own=origin.self_relationship,
+        others=other.self_relationship,
+        limit=f"{math.sqrt(origin.self_relationship * other.self_relationship):.3g}",
+    )
+    return Problem("origin", text, field="relationship")

@@ -22,6 +22,7 @@ def status_word(status: Status) -> str:
         Status.DIED: _("died"),
         Status.CULLED: _("culled"),
         Status.LOST: _("lost"),
+        Status.LENT: _("lent"),
     }[status]
 
 

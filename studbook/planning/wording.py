@@ -218,12 +218,12 @@ def explanation_sentences(study: PairStudy, snapshot: Snapshot) -> tuple[tuple[S
         share = SharePart(sum(ancestor.contribution for ancestor in rest), decimals=2)
         blocks.append((compose(text, n=str(len(rest)), share=share),))
     for origin in found.origins:
-        yard = snapshot.origin(origin.origin)
+        yards = [snapshot.origin(yard) for yard in (origin.origin, *origin.others)]
         blocks.append(
             (
                 compose(
                     _("Birds of {origin} are assumed to be related, which contributes {share}."),
-                    origin=yard.name if yard else "",
+                    origin=", ".join(yard.name for yard in yards if yard),
                     share=SharePart(origin.contribution, decimals=2),
                 ),
             )

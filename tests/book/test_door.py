@@ -17,8 +17,10 @@ from studbook.book.changes import (
     EditBird,
     EditDetails,
     EditMark,
+    EditOrigin,
     IssueCertificate,
     RegisterHatch,
+    RelateOrigins,
     RemovePhoto,
     Restore,
     SetParents,
@@ -39,6 +41,7 @@ from studbook.book.records import (
     MarkKind,
     Origin,
     OriginId,
+    OriginRelation,
     Pair,
     Sex,
     Snapshot,
@@ -305,3 +308,67 @@ def test_an_undo_that_would_overwrite_a_later_hand_is_refused(book: Book, tmp_pa
         again.undo()
     assert again.snapshot().bird(severn).colour == "black"
     again.close()
+
+
+def two_origins(book: Book, own: float = 0.4, of_other: float = 0.3) -> tuple[OriginId, OriginId]:
+    ids = OriginId(book.new_id()), OriginId(book.new_id())
+    for origin, name, gamma in zip(ids, ("Thornbarrow", "Highmoor"), (own, of_other), strict=True):
+        book.apply(AddOrigin(Origin(origin, name, gamma)))
+    return ids
+
+
+def test_origins_are_related_corrected_and_parted_again(book: Book) -> None:
+    thornbarrow, highmoor = two_origins(book)
+    before = book.snapshot()
+    entry = book.apply(RelateOrigins(highmoor, thornbarrow, 0.2))
+    assert entry.label == "relate Highmoor and Thornbarrow"
+    related = book.snapshot()
+    assert related.origin_relations == (OriginRelation(thornbarrow, highmoor, 0.2),)
+    with reopened(book) as again:
+        assert again.snapshot() == related
+        again.apply(RelateOrigins(thornbarrow, highmoor, 0.1))
+        assert again.snapshot().origin_relations == (OriginRelation(thornbarrow, highmoor, 0.1),)
+        again.apply(RelateOrigins(thornbarrow, highmoor, 0))
+        assert again.snapshot().origin_relations == ()
+        for _step in range(3):
+            again.undo()
+        assert content(again.snapshot()) == content(before)
+        again.redo()
+        assert content(again.snapshot()) == content(related)
+        assert again.check() == ()
+
+
+@pytest.mark.parametrize("value", [-0.1, 0.35, 2.5])
+def test_origins_cannot_be_closer_than_the_birds_of_each_are(book: Book, value: float) -> None:
+    """γ between two is at most the root of the product of their own: √(0.4 · 0.3) = 0.346."""
+    thornbarrow, highmoor = two_origins(book)
+    with pytest.raises(RecordProblems, match="Thornbarrow and Highmoor") as refused:
+        book.apply(RelateOrigins(thornbarrow, highmoor, value))
+    (problem,) = refused.value.problems
+    assert problem.field == "relationship"
+    assert book.snapshot().origin_relations == ()
+
+
+def test_an_origin_is_not_related_to_itself_and_cannot_drop_below_its_relations(book: Book) -> None:
+    thornbarrow, highmoor = two_origins(book)
+    with pytest.raises(RecordProblems, match="Thornbarrow cannot be related to itself"):
+        book.apply(RelateOrigins(thornbarrow, thornbarrow, 0.1))
+    book.apply(RelateOrigins(thornbarrow, highmoor, 0.3))
+    origin = book.snapshot().origin(thornbarrow)
+    assert origin is not None
+    with pytest.raises(RecordProblems, match=r"it is 0\.173 at most"):
+        book.apply(EditOrigin(origin, replace(origin, self_relationship=0.1)))
+    book.apply(EditOrigin(origin, replace(origin, self_relationship=0.35)))
+    assert book.check() == ()
+
+
+def test_relations_that_contradict_each_other_name_the_origins(book: Book) -> None:
+    thornbarrow, highmoor = two_origins(book, 0.2, 0.2)
+    third = OriginId(book.new_id())
+    book.apply(AddOrigin(Origin(third, "Ferncombe", 0.2)))
+    for one, other in ((thornbarrow, highmoor), (highmoor, third), (thornbarrow, third)):
+        book.apply(RelateOrigins(one, other, 0.14))
+    book.apply(RelateOrigins(thornbarrow, highmoor, 0.19))
+    with pytest.raises(RecordProblems, match="contradict each other") as refused:
+        book.apply(RelateOrigins(highmoor, third, 0.19))
+    assert all(name in str(refused.value) for name in ("Thornbarrow", "Highmoor", "Ferncombe"))

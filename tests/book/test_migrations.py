@@ -1,14 +1,18 @@
 """The schema of a book: what the steps make is what the models say, and a failing step changes nothing."""
 
+import shutil
 import sqlite3
 from pathlib import Path
 
 import pytest
 from sqlalchemy import create_engine
 
+from studbook.book.door import Book
 from studbook.book.migrations import SCHEMA_VERSION, STEPS, migrate
 from studbook.book.models import Base
-from tests.flock import founders, new_book
+from studbook.book.opening import open_book
+from studbook.book.relatedness import Relatedness
+from tests.flock import TODAY, founders, new_book
 
 
 def schema(path: Path) -> dict[str, list[tuple[object, ...]]]:
@@ -97,3 +101,47 @@ def test_a_step_keeps_the_rows_that_point_to_a_rebuilt_table(tmp_path: Path) -> 
     assert connection.execute("SELECT count(*) FROM mark").fetchone()[0] == 2
     assert connection.execute("PRAGMA user_version").fetchone()[0] == SCHEMA_VERSION + 1
     connection.close()
+
+
+RELEASED = sorted((Path(__file__).parent / "released").glob("*.db"))
+
+
+@pytest.mark.parametrize("released", RELEASED, ids=lambda path: path.stem)
+def test_a_released_book_opens_as_it_was_written(tmp_path: Path, released: Path) -> None:
+    """It is migrated, found whole, its figures are the same, and its last change can be taken back."""
+    path = tmp_path / released.name
+    shutil.copyfile(released, path)
+    with open_book(path, today=TODAY) as book:
+        assert book.check() == ()
+        inbreeding = figures(book)
+        assert inbreeding == pytest.approx(
+            {
+                # of a yard with γ = 0.25: γ / 2
+                "T-7": 0.125,
+                "T-8": 0.125,
+                # sire of the yard with a chance of 0.3: 0.3 · γ / 2
+                "W24-04": 0.0375,
+                # of full sibs first, of a sire with his daughter since: ¼ both times
+                "W25-01": 0.25,
+                **dict.fromkeys(("W23-01", "W23-02", "W24-01", "W24-02", "W24-03", "W25-02"), 0),
+            },
+            abs=1e-12,
+        )
+        entry = book.undo()
+        assert entry.label == "set the parents of W25-01"
+        of_sibs = next(bird for bird in book.snapshot().birds if bird.called == "W25-01")
+        assert book.snapshot().bird(of_sibs.sires[0]).called == "W24-01"
+        assert figures(book) == pytest.approx(inbreeding, abs=1e-12)
+        assert book.undo().label == "strike out W24-05"
+        book.redo()
+        book.redo()
+        assert book.check() == ()
+    with sqlite3.connect(path) as connection:
+        assert connection.execute("PRAGMA user_version").fetchone()[0] == SCHEMA_VERSION
+    connection.close()
+
+
+def figures(book: Book) -> dict[str, float]:
+    snapshot = book.snapshot()
+    found = Relatedness(snapshot).inbreeding.tolist()
+    return {bird.called: value for bird, value in zip(snapshot.birds, found, strict=True)}

@@ -6,8 +6,21 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import given, reject
+from hypothesis import strategies as st
 
-from studbook.book.records import Bird, BirdId, BookDetails, Origin, OriginId, Pair, Sex, Snapshot
+from studbook.book.origins import origin_sources
+from studbook.book.records import (
+    Bird,
+    BirdId,
+    BookDetails,
+    Origin,
+    OriginId,
+    OriginRelation,
+    Pair,
+    Sex,
+    Snapshot,
+)
 from studbook.book.relatedness import CommonOrigin, Relatedness, Unknown, relationship_text
 from studbook.genetics.relationship import Degree, Relationship, Side
 
@@ -27,8 +40,10 @@ def bird(name: str, sex: Sex = Sex.UNKNOWN, *pairs: tuple[str | None, str | None
     )
 
 
-def book(*birds: Bird, origins: tuple[Origin, ...] = ()) -> Snapshot:
-    return Snapshot(1, BookDetails("b"), birds=birds, origins=origins)
+def book(
+    *birds: Bird, origins: tuple[Origin, ...] = (), relations: tuple[OriginRelation, ...] = ()
+) -> Snapshot:
+    return Snapshot(1, BookDetails("b"), birds=birds, origins=origins, origin_relations=relations)
 
 
 FULL_SIBS = book(
@@ -138,6 +153,103 @@ def test_a_yard_whose_birds_are_unrelated_says_nothing():
     found = Relatedness(flock)
     assert found.kinship([BirdId("Tamar")], [BirdId("Sloe")]).tolist() == [[0]]
     assert found.relationship(BirdId("Tamar"), BirdId("Sloe")).degree is Degree.UNRELATED
+
+
+THORNBARROW, HIGHMOOR = OriginId("Thornbarrow"), OriginId("Highmoor")
+
+
+def two_yards(between: float) -> Snapshot:
+    return book(
+        bird("Tamar", COCK, origin=THORNBARROW),
+        bird("Sloe", HEN, origin=HIGHMOOR),
+        bird("Sorrel", HEN, origin=HIGHMOOR),
+        bird("Wye", COCK, founder=True),
+        bird("Teasel", HEN, ("Tamar", "Sloe", 1.0)),
+        origins=(Origin(THORNBARROW, "Thornbarrow", 0.4), Origin(HIGHMOOR, "Highmoor", 0.3)),
+        relations=(OriginRelation.between(THORNBARROW, HIGHMOOR, between),),
+    )
+
+
+@pytest.mark.parametrize("unknown", Unknown)
+@pytest.mark.parametrize("between", [0.2, 0.12**0.5])
+def test_birds_of_two_related_yards_share_half_of_what_relates_these(between, unknown):
+    """Two related metafounders: Legarra et al. 2015, Genetics 200:455-468."""
+    flock = two_yards(between)
+    found = Relatedness(flock, unknown)
+    np.testing.assert_allclose(
+        found.kinship([BirdId("Tamar"), BirdId("Wye")], [BirdId("Sloe"), BirdId("Sorrel")]),
+        [[between / 2, between / 2], [0, 0]],
+        atol=1e-12,
+    )
+    np.testing.assert_allclose(found.kinship([BirdId("Sloe")], [BirdId("Sorrel")]), [[0.15]], atol=1e-12)
+    np.testing.assert_allclose(found.inbreeding, [0.2, 0.15, 0.15, 0, between / 2], atol=1e-12)
+
+
+def test_the_explanation_names_both_yards_where_their_birds_meet():
+    found = Relatedness(two_yards(0.2))
+    explained = found.explain(BirdId("Tamar"), BirdId("Sorrel"))
+    (both,) = explained.origins
+    assert {both.origin, *both.others} == {THORNBARROW, HIGHMOOR}
+    assert both.contribution == pytest.approx(explained.kinship) == pytest.approx(0.1)
+    of_one = found.explain(BirdId("Sloe"), BirdId("Sorrel"))
+    assert {(each.origin, each.others) for each in of_one.origins} == {(HIGHMOOR, ())}
+    assert sum(each.contribution for each in of_one.origins) == pytest.approx(0.15)
+
+
+@given(st.integers(2, 6), st.integers(1, 4), st.randoms(use_true_random=False))
+def test_yards_that_share_stock_are_related_as_they_were_said_to_be(yards, stocks, random):
+    """Yards that draw from common stocks, so that such birds can be: every kinship is γ / 2 exactly."""
+    draws = np.array(
+        [
+            [random.choice([0, 0.1, 0.3, 0.5]) * (stock <= yard) for stock in range(stocks)]
+            for yard in range(yards)
+        ]
+    )
+    gamma = draws @ draws.T + np.diag([random.choice([0.0, 0.2]) for _yard in range(yards)])
+    ids = [OriginId(f"yard {yard}") for yard in range(yards)]
+    relations = [
+        OriginRelation.between(ids[one], ids[other], gamma[one, other])
+        for one in range(yards)
+        for other in range(one)
+        if gamma[one, other] > 0
+    ]
+    origins = tuple(Origin(name, name, gamma[yard, yard]) for yard, name in enumerate(ids))
+    birds = [bird(f"{name} {number}", COCK, origin=name) for name in ids for number in (1, 2)]
+    try:
+        origin_sources(origins, relations)
+    except ValueError:
+        reject()
+    found = Relatedness(book(*birds, origins=origins, relations=tuple(relations)))
+    of_birds = np.kron(gamma / 2, np.ones((2, 2))) + np.diag(np.repeat(0.5 - np.diag(gamma) / 4, 2))
+    names = [one.id for one in birds]
+    np.testing.assert_allclose(found.kinship(names, names), of_birds, rtol=0, atol=1e-12)
+    np.testing.assert_allclose(found.inbreeding, np.repeat(np.diag(gamma) / 2, 2), rtol=0, atol=1e-12)
+
+
+@given(st.integers(1, 3), st.randoms(use_true_random=False))
+def test_three_yards_can_always_be_taken_apart_and_impossible_ones_never(yards, random):
+    draws = np.array([[random.randint(1, 9) / 10 for _stock in range(3)] for _yard in range(yards)])
+    gamma = draws @ draws.T
+    ids = [OriginId(f"yard {yard}") for yard in range(yards)]
+    relations = [
+        OriginRelation(ids[one], ids[other], gamma[one, other])
+        for other in range(yards)
+        for one in range(other)
+    ]
+    origins = [Origin(name, name, gamma[yard, yard]) for yard, name in enumerate(ids)]
+    found = origin_sources(origins, relations)
+    for one, first in enumerate(ids):
+        for other, second in enumerate(ids):
+            shared = sum(
+                each.variance * each.shares.get(first, 0) * each.shares.get(second, 0)
+                for each in found.shared
+            )
+            own = found.own[first] if one == other else 0
+            assert shared + own == pytest.approx(gamma[one, other], abs=1e-12)
+    if yards > 1:
+        too_close = replace(relations[0], relationship=1.01 * (gamma[0, 0] * gamma[1, 1]) ** 0.5)
+        with pytest.raises(ValueError, match="contradict"):
+            origin_sources(origins, [too_close, *relations[1:]])
 
 
 def test_relationships_are_those_of_the_record_even_when_figures_are_cautious():

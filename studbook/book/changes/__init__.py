@@ -14,7 +14,14 @@ from studbook.book.changes.birds import (
     StrikeOut,
 )
 from studbook.book.changes.change import Change
-from studbook.book.changes.details import AddContact, AddOrigin, EditContact, EditDetails, EditOrigin
+from studbook.book.changes.details import (
+    AddContact,
+    AddOrigin,
+    EditContact,
+    EditDetails,
+    EditOrigin,
+    RelateOrigins,
+)
 from studbook.book.changes.marks import AddMarks, EditMark, RemoveMark
 from studbook.book.changes.papers import (
     AddNote,
@@ -43,6 +50,7 @@ __all__ = [
     "EditOrigin",
     "IssueCertificate",
     "RegisterHatch",
+    "RelateOrigins",
     "RemoveMark",
     "RemoveNote",
     "RemovePhoto",

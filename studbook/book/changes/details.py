@@ -2,9 +2,11 @@
 
 from dataclasses import dataclass
 
+from sqlalchemy import select
+
 from studbook.book import models
 from studbook.book.errors import Problem, RecordProblems
-from studbook.book.records import BookDetails, Contact, Origin, Snapshot
+from studbook.book.records import BookDetails, Contact, Origin, OriginId, Snapshot
 from studbook.book.writing import Writing, write_differences
 from studbook.words import _
 
@@ -95,6 +97,55 @@ class EditOrigin:
         _require_relationship(self.after)
         row = writing.row(models.OriginRow, self.before.id)
         write_differences(row, self.before, self.after, _ORIGIN_FIELDS)
+
+
+@dataclass(frozen=True, slots=True)
+class RelateOrigins:
+    """Say how birds of two origins are assumed to be related, by γ; 0 takes the relation back."""
+
+    origin: OriginId
+    other: OriginId
+    relationship: float
+
+    def label(self, before: Snapshot) -> str:
+        names = {origin.id: origin.name for origin in before.origins}
+        return _("relate {origin} and {other}").format(
+            origin=names.get(self.origin, ""), other=names.get(self.other, "")
+        )
+
+    def write(self, writing: Writing) -> None:
+        first, second = (
+            writing.row(models.OriginRow, origin) for origin in sorted((self.origin, self.other))
+        )
+        _require_others(first.name, second.name, self.relationship, same=self.origin == self.other)
+        query = select(models.OriginRelationRow).where(
+            models.OriginRelationRow.origin_key == first.key,
+            models.OriginRelationRow.other_key == second.key,
+        )
+        row = writing.session.scalars(query).one_or_none()
+        if row is None and self.relationship > 0:
+            writing.add(
+                models.OriginRelationRow,
+                origin_key=first.key,
+                other_key=second.key,
+                relationship=self.relationship,
+            )
+        elif row is not None and self.relationship > 0:
+            row.relationship = self.relationship
+        elif row is not None:
+            writing.session.delete(row)
+
+
+def _require_others(origin: str, other: str, relationship: float, *, same: bool) -> None:
+    if same:
+        message = _(
+            "{origin} cannot be related to itself here: enter how its birds are related with the origin."
+        )
+        raise RecordProblems((Problem("origin", message.format(origin=origin), field="other"),))
+    if not 0 <= relationship <= 2:
+        message = _("The assumed relationship of {origin} and {other} is {value}: it lies between 0 and 2.")
+        text = message.format(origin=origin, other=other, value=relationship)
+        raise RecordProblems((Problem("origin", text, field="relationship"),))
 
 
 def _require_relationship(origin: Origin) -> None:

@@ -44,10 +44,18 @@ def effect_of_origin(
     now = snapshot.origin(origin)
     if now is None:
         raise KeyError(origin)
+    # where its birds are taken to be less alike, so are they and those of related origins
+    less = min(1.0, gamma / now.self_relationship) ** 0.5 if now.self_relationship else 1.0
     tried = replace(
         snapshot,
         origins=tuple(
             replace(each, self_relationship=gamma) if each.id == origin else each for each in snapshot.origins
+        ),
+        origin_relations=tuple(
+            replace(each, relationship=each.relationship * less)
+            if origin in (each.origin, each.other)
+            else each
+            for each in snapshot.origin_relations
         ),
     )
     return OriginEffect(
