@@ -1,0 +1,220 @@
+"""Figures of practice by species: how long a cock's eggs last, how many hens he gets, when to look again.
+
+Every figure says where it comes from and how sure that is, and every one can be changed by the keeper.
+"""
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import Enum
+from functools import cache
+
+from studbook.places import resource
+from studbook.season.species import species
+
+
+class Evidence(Enum):
+    """How sure a figure is."""
+
+    CONFIRMED = "confirmed"
+    COMMON_PRACTICE = "common practice"
+    MEMORY = "memory"
+    KEEPER = "keeper"
+
+
+class WeightClass(Enum):
+    """How heavy a breed of fowl is; other species have one class only."""
+
+    LIGHT = "light"
+    MEDIUM = "medium"
+    HEAVY = "heavy"
+    BANTAM = "bantam"
+
+
+class ApartReason(Enum):
+    """Why a bird is set apart from its flock."""
+
+    ILL = "ill"
+    HURT = "hurt"
+    TRIAL = "trial"
+    BOUGHT = "bought"
+    SHOW = "show"
+    BROODY = "broody"
+    BULLIED = "bullied"
+    BUYER = "buyer"
+    OTHER = "other"
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One figure of practice: its value, its unit (``days`` or ``hens``), its source and how sure it is."""
+
+    value: float
+    unit: str
+    evidence: Evidence
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class HensPerCock:
+    """The usual range of hens for one cock."""
+
+    few: int
+    many: int
+
+
+@dataclass(frozen=True)
+class Practice:
+    """The figures of one species.
+
+    Attributes
+    ----------
+    earliest_days
+        From so many days after the first mating an egg may be by a new cock.
+    covered_days
+        From so many days on the eggs of a pen are reliably fertile.
+    lasting_days
+        So many days after a cock has gone no egg can be his.
+    usual_lasting_days
+        How long his eggs go on as a rule.
+    halving_days
+        What a cock left behind halves in so many days, beside a later cock.
+    clear_days, strict_clear_days
+        How long to wait after a cock before eggs are kept as a later one's.
+    storage_warn_days, storage_most_days
+        The age at which a stored egg begins to suffer, and the oldest worth setting.
+    remark_days
+        The age at which a chick's mark is changed for an adult's.
+    trial_hens
+        The fewest hens advised for a fertility trial.
+    figures
+        All of them by name, with their sources.
+    """
+
+    species: str
+    figures: Mapping[str, Figure]
+
+    def value(self, name: str) -> float:
+        """The figure of this name.
+
+        Raises
+        ------
+        KeyError
+            If there is none.
+        """
+        return self.figures[name].value
+
+    @property
+    def earliest_days(self) -> int:
+        return int(self.value("earliest_days"))
+
+    @property
+    def covered_days(self) -> int:
+        return int(self.value("covered_days"))
+
+    @property
+    def lasting_days(self) -> int:
+        return int(self.value("lasting_days"))
+
+    @property
+    def usual_lasting_days(self) -> int:
+        return int(self.value("usual_lasting_days"))
+
+    @property
+    def halving_days(self) -> float:
+        return self.value("halving_days")
+
+    @property
+    def clear_days(self) -> int:
+        return int(self.value("clear_days"))
+
+    @property
+    def strict_clear_days(self) -> int:
+        return int(self.value("strict_clear_days"))
+
+    @property
+    def storage_warn_days(self) -> int:
+        return int(self.value("storage_warn_days"))
+
+    @property
+    def storage_most_days(self) -> int:
+        return int(self.value("storage_most_days"))
+
+    @property
+    def laying_age_days(self) -> int:
+        return int(self.value("laying_age_days"))
+
+    @property
+    def fertile_age_days(self) -> int:
+        return int(self.value("fertile_age_days"))
+
+    @property
+    def remark_days(self) -> int:
+        return int(self.value("remark_days"))
+
+    @property
+    def trial_hens(self) -> int:
+        return int(self.value("trial_hens"))
+
+    def hens_per_cock(self, weight_class: WeightClass = WeightClass.MEDIUM) -> HensPerCock:
+        """How few and how many hens one cock gets; the class matters for fowl only."""
+        name = f"hens_per_cock_{weight_class.value}"
+        if f"{name}_few" not in self.figures:
+            name = "hens_per_cock"
+        return HensPerCock(int(self.value(f"{name}_few")), int(self.value(f"{name}_many")))
+
+    def review_days(self, reason: ApartReason) -> int:
+        """After how many days a bird set apart for `reason` is thought about again."""
+        return int(self.value(f"review_{reason.value}_days"))
+
+
+def practice(species_code: str, overrides: Mapping[str, float] | None = None) -> Practice:
+    """The figures of a species, with the keeper's own in `overrides`, by the names of ``Practice.figures``.
+
+    Raises
+    ------
+    KeyError
+        If there is no such species.
+    ValueError
+        If a figure of `overrides` is not known for it, lies outside 0 to 366 or is no whole number (only
+        ``halving_days`` may be a fraction, of half a day or more), or if two spans contradict each other.
+    """
+    figures = dict(_published(species_code))
+    for name, value in (overrides or {}).items():
+        if name not in figures:
+            raise ValueError(f"{name!r} is no figure of practice for {species_code}")
+        least = _SHORTEST_HALVING if name == "halving_days" else 0
+        if not least <= value <= _MOST or (name != "halving_days" and value != int(value)):
+            raise ValueError(f"{name} cannot be {value}")
+        figures[name] = Figure(value, figures[name].unit, Evidence.KEEPER, "")
+    made = Practice(species_code, figures)
+    for smaller, greater in _ORDERED:
+        if made.value(smaller) > made.value(greater):
+            raise ValueError(f"{smaller} is more than {greater}")
+    return made
+
+
+_MOST = 366
+_SHORTEST_HALVING = 0.5
+_ORDERED = (
+    ("earliest_days", "covered_days"),
+    ("usual_lasting_days", "lasting_days"),
+    ("clear_days", "strict_clear_days"),
+    ("storage_warn_days", "storage_most_days"),
+)
+
+
+@cache
+def _published(species_code: str) -> Mapping[str, Figure]:
+    """The figures of the table, those of every species first and then the species' own."""
+    table = json.loads(resource("practice.json").read_text(encoding="utf-8"))
+    row = species(species_code)
+    return {
+        name: Figure(
+            getattr(row, figure["of_species"]) if "of_species" in figure else figure["value"],
+            figure["unit"],
+            Evidence(figure["evidence"]),
+            figure["source"],
+        )
+        for name, figure in {**table["every_species"], **table["species"][species_code]}.items()
+    }
