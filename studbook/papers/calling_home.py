@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from studbook.book.records import Bird, BirdId, Contact, Snapshot
+from studbook.book.records import Bird, BirdId, Contact, Snapshot, Status
 from studbook.book.relatedness import Unknown
 from studbook.book.wording import per_cent
 from studbook.dates import PartialDate
@@ -33,7 +33,9 @@ class LetterContent:
     marks
         Its marks in words.
     paragraphs
-        The body, in the user's language; what is offered is left blank to write by hand.
+        The body, in the user's language.
+    offer
+        What is left blank to write by hand: what is offered, or how a lent bird is to travel.
     last
         What is said below the blank lines.
     signature
@@ -50,6 +52,7 @@ class LetterContent:
     marks: tuple[str, ...]
     greeting: str
     paragraphs: tuple[str, ...]
+    offer: str
     last: tuple[str, ...]
     signature: str
 
@@ -91,6 +94,7 @@ def letter_content(snapshot: Snapshot, bird: BirdId, founder: FounderKey, today:
             _reason(snapshot, wanted, founder, share),
             _request(wanted),
         ),
+        offer=_("To bring it home I suggest:") if _is_lent(wanted) else _("In return I offer:"),
         last=(
             _(
                 "If {bird} is no longer with you, a word about where it went, or about chicks of its line that you or "
@@ -149,7 +153,7 @@ def _sheet(content: LetterContent, paper: str) -> dict[str, Any]:
         },
         "greeting": content.greeting,
         "paragraphs": list(content.paragraphs),
-        "offer": _("In return I offer:"),
+        "offer": content.offer,
         "last": list(content.last),
         "signature": content.signature,
     }
@@ -163,7 +167,13 @@ def _greeting(taker: Contact | None) -> str:
     return _("Dear {name},").format(name=taker.name) if taker else _("Dear fellow breeder,")
 
 
+def _is_lent(wanted: Bird) -> bool:
+    return wanted.status is Status.LENT
+
+
 def _parting(wanted: Bird) -> str:
+    if _is_lent(wanted):
+        return _lending(wanted)
     if not wanted.left.is_known:
         return _("Some time ago {bird} went from here to you.").format(bird=_called(wanted))
     left = PartialDate(wanted.left.year, wanted.left.month, about=wanted.left.about)
@@ -172,6 +182,14 @@ def _parting(wanted: Bird) -> str:
             when=date_text(left), bird=_called(wanted)
         )
     return _("In {when} {bird} went from here to you.").format(when=date_text(left), bird=_called(wanted))
+
+
+def _lending(wanted: Bird) -> str:
+    if not wanted.left.is_known:
+        return _("Some time ago I lent you {bird}.").format(bird=_called(wanted))
+    lent = PartialDate(wanted.left.year, wanted.left.month, about=wanted.left.about)
+    text = _("It was {when} that I lent you {bird}.") if lent.about else _("In {when} I lent you {bird}.")
+    return text.format(when=date_text(lent), bird=_called(wanted))
 
 
 def _reason(snapshot: Snapshot, wanted: Bird, founder: FounderKey, share: float) -> str:
@@ -199,6 +217,12 @@ def _founder(snapshot: Snapshot, founder: Bird) -> str:
 
 
 def _request(wanted: Bird) -> str:
+    if _is_lent(wanted):
+        return _(
+            "If {bird} is well, I should be glad to have the bird back before the breeding season. It would travel "
+            "as the movement rules of the day allow and be kept apart from mine at first. Please tell me how it is, "
+            "and when it could come home."
+        ).format(bird=wanted.name or wanted.called)
     return _(
         "If {bird} still lives and is fit, I should be glad to borrow the bird for one breeding season, or to have "
         "hatching eggs or young stock of its line. It would travel as the movement rules of the day allow, be kept "

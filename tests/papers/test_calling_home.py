@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from studbook.book.records import BirdId, Snapshot
+from studbook.book.records import BirdId, Snapshot, Status
 from studbook.papers.calling_home import letter_content, preview_letter, render_letter
 from studbook.planning.bloodlines.report import FounderKey
 from tests.planning.bloodlines.flock import TODAY, narrow_flock
@@ -74,6 +74,17 @@ def test_without_a_contact_it_greets_a_fellow_breeder() -> None:
     content = letter_content(replace(narrow_flock(), contacts=()), BirdId("Yarrow"), TEASEL, TODAY)
     assert content.recipient == ()
     assert content.greeting == "Dear fellow breeder,"
+
+
+@needs_poppler
+def test_a_lent_bird_is_asked_for_as_ones_own(tmp_path: Path) -> None:
+    plain = next(each for each in narrow_flock().birds if each.id == "Yarrow")
+    text = text_of(printed(tmp_path, narrow_flock(Yarrow=replace(plain, status=Status.LENT))))
+    assert "In September 2023 I lent you Yarrow (W22-03)." in text
+    assert "have the bird back before the breeding season" in text
+    assert "To bring it home I suggest:" in text
+    assert "In return I offer" not in text
+    assert "borrow" not in text
 
 
 def test_the_same_letter_is_the_same_bytes() -> None:

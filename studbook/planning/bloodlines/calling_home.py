@@ -1,4 +1,4 @@
-"""Birds sold or given away that may still live and carry what the flock is losing."""
+"""Birds lent, sold or given away that may still live and carry what the flock is losing."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -7,7 +7,7 @@ from datetime import date
 import numpy as np
 from numpy.typing import NDArray
 
-from studbook.book.records import Bird, Sex, Snapshot, Status
+from studbook.book.records import HANDED_OVER, Bird, Sex, Snapshot, Status
 from studbook.genetics.gene_drop import gene_drop
 from studbook.genetics.gene_flow import related_to
 from studbook.genetics.pedigree import Pedigree
@@ -31,8 +31,6 @@ CHICKS_KEPT = 4
 
 MOST_CALLS = 20
 """For how many founders birds are looked for: the most endangered ones of a very large book."""
-
-AWAY = frozenset({Status.SOLD, Status.GIVEN})
 
 # From memory and common practice: ages that are seldom reached by a bird still fit to breed.
 _OLDEST_YEARS = {
@@ -66,7 +64,8 @@ def calling_home(
 ) -> tuple[Call, ...]:
     """For each founder at risk or lost, the birds elsewhere that carry it and what borrowing one would do.
 
-    `report` is one of the living flock. Birds that carry most come first, of equals the younger.
+    `report` is one of the living flock. Birds that are lent come first, since they are the keeper's own,
+    then those that carry most, of equals the younger. A bird that is lent stays when it is home again.
     `progress` hears the share done; an exception it raises ends the work.
     """
     flock = Flock(snapshot, report.unknown, report.species)
@@ -84,7 +83,12 @@ def calling_home(
         share = shares[places[founder.key]]
         carrying = np.flatnonzero(share > _NOTHING)
         best = sorted(
-            carrying.tolist(), key=lambda place: (-share[place], _age_order(snapshot.birds[away[place]]))
+            carrying.tolist(),
+            key=lambda place: (
+                snapshot.birds[away[place]].status is not Status.LENT,
+                -share[place],
+                _age_order(snapshot.birds[away[place]]),
+            ),
         )[:BIRDS_CALLED]
         birds = tuple(
             _away_bird(
@@ -102,11 +106,11 @@ def calling_home(
 
 
 def may_come_home(bird: Bird, today: date) -> bool:
-    """True for a bird sold or given away that is not certainly too old to live and breed.
+    """True for a bird lent, sold or given away that is not certainly too old to live and breed.
 
     Of a bird of unknown age, the years since it left count.
     """
-    if bird.status not in AWAY or bird.placeholder:
+    if bird.status not in HANDED_OVER or bird.placeholder:
         return False
     since = bird.hatched if bird.hatched.is_known else bird.left
     if not since.is_known:
@@ -116,7 +120,7 @@ def may_come_home(bird: Bird, today: date) -> bool:
 
 
 class _Loan:
-    """What one season with a borrowed bird does to the flock; each bird is worked out once."""
+    """What one season with a bird does to the flock; each bird is worked out once."""
 
     def __init__(self, flock: Flock, today: date, replicates: int, seed: int) -> None:
         self._flock, self._replicates, self._seed = flock, replicates, seed
@@ -127,7 +131,7 @@ class _Loan:
         self._with: dict[bytes, NDArray[np.float64]] = {}
 
     def of(self, row: int, founder: Founder, place: int) -> Borrowing | None:
-        """What borrowing a bird does for one founder; None if it has no mate."""
+        """What a bird does for one founder; None if it has no mate and would not stay."""
         if row not in self._seasons:
             self._seasons[row] = self._season(row)
         season = self._seasons[row]
@@ -135,7 +139,7 @@ class _Loan:
             return None
         # the bird takes nothing away: what falls short is chance in the gene drop
         return Borrowing(
-            CHICKS_KEPT,
+            season.chicks,
             season.mates,
             founder.retained,
             max(founder.retained, float(season.retained[place])),
@@ -143,6 +147,7 @@ class _Loan:
             max(founder.kept, float(season.kept[place])),
             season.kinship_before,
             season.kinship_after,
+            season.stays,
         )
 
     def _season(self, row: int) -> "_Season | None":
@@ -153,13 +158,17 @@ class _Loan:
             for mate in self._adults
             if birds[mate].species == bird.species and birds[mate].sex not in (bird.sex, Sex.UNKNOWN)
         ]
-        if not mates:
+        stays = bird.status is Status.LENT
+        if not mates and not stays:
             return None
         asked = self._flock.asked
         living, node = asked.nodes(self._flock.living), int(asked.book.nodes[row])
         mate_nodes = asked.nodes(np.array(mates, dtype=np.intp))
-        pedigree, chicks = with_chicks(asked.pedigree, node, mate_nodes, CHICKS_KEPT, bird.sex)
-        counted = np.concatenate([living, chicks])
+        pedigree, chicks = asked.pedigree, mate_nodes[:0]
+        if mates:
+            pedigree, chicks = with_chicks(asked.pedigree, node, mate_nodes, CHICKS_KEPT, bird.sex)
+        home = np.array([node] * stays, dtype=np.int32)
+        counted = np.concatenate([living, home, chicks])
         most = max(_FEWEST_REPLICATES, _MOST_DROPPED // len(pedigree.with_ancestors(counted)))
         found = gene_drop(
             pedigree,
@@ -168,27 +177,32 @@ class _Loan:
             min(self._replicates, most),
             self._flock.founders,
         )
-        before, after = self._kinships(node, mate_nodes)
-        return _Season(len(mates), found.retention, found.kept, before, after)
+        before, after = self._kinships(node, mate_nodes, stays=stays)
+        return _Season(len(chicks), len(mates), found.retention, found.kept, before, after, stays)
 
-    def _kinships(self, bird: int, mates: NDArray[np.int32]) -> tuple[float, float]:
-        """The mean kinship of the living flock alone, and with the chicks of a borrowed bird in it."""
+    def _kinships(self, bird: int, mates: NDArray[np.int32], *, stays: bool) -> tuple[float, float]:
+        """The mean kinship of the living flock alone, and with the chicks of a bird, which may stay, in it."""
         living = self._flock.asked.nodes(self._flock.living)
         with_living = self._mean_kinships(living)
-        with_mates = self._mean_kinships(mates)
         before = float(with_living[living].mean())
         own = float(self._flock.asked.known.self_relationship[bird]) / 2
-        chicks_inbreeding = float(with_mates[bird])
+        n, total = len(living), len(living) ** 2 * before
+        if stays:
+            total += 2 * n * float(with_living[bird]) + own
+        if not len(mates):
+            return before, total / (n + stays) ** 2
+        with_mates = self._mean_kinships(mates)
+        chicks, chicks_inbreeding = CHICKS_KEPT, float(with_mates[bird])
         chick_living = float(with_living[bird] + with_living[mates].mean()) / 2
         chick_chick = (own + 2 * chicks_inbreeding + float(with_mates[mates].mean())) / 4
-        n, chicks = len(living), CHICKS_KEPT
-        total = (
-            n**2 * before
-            + 2 * n * chicks * chick_living
+        total += (
+            2 * n * chicks * chick_living
             + chicks * (1 + chicks_inbreeding) / 2
             + chicks * (chicks - 1) * chick_chick
         )
-        return before, total / (n + chicks) ** 2
+        if stays:
+            total += 2 * chicks * (own + chicks_inbreeding) / 2
+        return before, total / (n + stays + chicks) ** 2
 
     def _mean_kinships(self, nodes: NDArray[np.int32]) -> NDArray[np.float64]:
         """The mean kinship of every node with some nodes (n,)."""
@@ -203,13 +217,15 @@ class _Loan:
 
 @dataclass(frozen=True, eq=False)
 class _Season:
-    """The flock after one season with a borrowed bird, by founder (k,)."""
+    """The flock after one season with a bird, by founder (k,)."""
 
+    chicks: int
     mates: int
     retained: NDArray[np.float64]
     kept: NDArray[np.float64]
     kinship_before: float
     kinship_after: float
+    stays: bool
 
 
 def with_chicks(

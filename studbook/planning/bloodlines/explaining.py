@@ -176,7 +176,9 @@ class _Explaining:
                 text = _("Breed from {carriers} this season: no other living bird carries {founder}.")
             advice.append(compose(text, carriers=carriers, founder=founder_called(first.key, snapshot)))
         if report.at_risk or report.lost:
-            advice.append((_("See under Calling home which birds sold or given away carry these founders."),))
+            advice.append(
+                (_("See under Calling home which birds lent, sold or given away carry these founders."),)
+            )
         elif there:
             advice.append((_("None is at risk: let no season pass without chicks of every one."),))
         text = plural("{count} founder", "{count} founders", len(there))

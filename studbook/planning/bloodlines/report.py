@@ -297,9 +297,10 @@ class FounderView:
 
 @dataclass(frozen=True, slots=True)
 class Borrowing:
-    """What borrowing a bird for one season would do, as `calling_home` works it out.
+    """What having a bird here for one season would do, as `calling_home` works it out.
 
-    `chicks` are added to the living flock, from equal shares of the `mates`; the bird goes home.
+    `chicks` are added to the living flock, from equal shares of the `mates`; a borrowed bird goes back,
+    one that `stays` was only lent and is counted in the flock again.
     """
 
     chicks: int
@@ -310,11 +311,12 @@ class Borrowing:
     kept_after: float
     kinship_before: float
     kinship_after: float
+    stays: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class AwayBird:
-    """A bird sold or given away that may still live and carries a founder.
+    """A bird lent, sold or given away that may still live and carries a founder.
 
     Attributes
     ----------
@@ -335,6 +337,11 @@ class AwayBird:
     left: PartialDate
     taker: ContactId | None
     borrowing: Borrowing | None
+
+    @property
+    def is_lent(self) -> bool:
+        """True for a bird that is the keeper's own still."""
+        return self.status is Status.LENT
 
 
 @dataclass(frozen=True, slots=True)

@@ -98,7 +98,7 @@ def founder_words(founder: Founder, report: BloodlinesReport, snapshot: Snapshot
         )
         return (
             compose(text, founder=name),
-            (_("See under Calling home whether a bird sold or given away carries it."),),
+            (_("See under Calling home whether a bird lent, sold or given away carries it."),),
         )
     told = [
         compose(
@@ -204,11 +204,13 @@ def call_words(call: Call, snapshot: Snapshot) -> tuple[Sentence, ...]:
     """Which birds elsewhere carry a founder, who has them, and what borrowing the best would do."""
     founder = founder_called(call.founder, snapshot)
     if not call.birds:
-        text = _("No bird sold or given away that may still live carries {founder}.")
+        text = _(
+            "No bird lent, sold or given away that may still live carries {founder}: look for its kin in other yards."
+        )
         return (compose(text, founder=founder),)
     text = plural(
-        "{count} bird sold or given away that may still live carries {founder}.",
-        "{count} birds sold or given away that may still live carry {founder}.",
+        "{count} bird elsewhere that may still live carries {founder}.",
+        "{count} birds elsewhere that may still live carry {founder}.",
         call.found,
     )
     told = [compose(text, count=str(call.found), founder=founder)]
@@ -218,17 +220,31 @@ def call_words(call: Call, snapshot: Snapshot) -> tuple[Sentence, ...]:
         told += borrowing_words(best.borrowing)
     else:
         told.append((_("There is no mate for it in the flock."),))
-    told.append((_("Ask whether it still lives before you plan with it; newcomers stay apart first."),))
+    if best.is_lent:
+        told.append((_("Birds that come home stay apart first, as newcomers do."),))
+    else:
+        told.append((_("Ask whether it still lives before you plan with it; newcomers stay apart first."),))
     return tuple(told)
 
 
 def borrowing_words(borrowing: Borrowing) -> list[Sentence]:
-    """What one season with a borrowed bird would do."""
-    text = plural(
-        "One season and {chicks} chick kept would raise what is left of the founder from {before} to {after}.",
-        "One season and {chicks} chicks kept would raise what is left of the founder from {before} to {after}.",
-        borrowing.chicks,
-    )
+    """What one season with a bird that was away would do."""
+    if borrowing.stays and not borrowing.chicks:
+        text = _(
+            "There is no mate for it here, yet home again it raises what is left from {before} to {after}."
+        )
+    elif borrowing.stays:
+        text = plural(
+            "Home again, with {chicks} chick kept, it raises what is left of the founder from {before} to {after}.",
+            "Home again, with {chicks} chicks kept, it raises what is left of the founder from {before} to {after}.",
+            borrowing.chicks,
+        )
+    else:
+        text = plural(
+            "One season and {chicks} chick kept would raise what is left of the founder from {before} to {after}.",
+            "One season and {chicks} chicks kept would raise what is left of the founder from {before} to {after}.",
+            borrowing.chicks,
+        )
     told = [
         compose(
             text,
@@ -253,7 +269,24 @@ def borrowing_words(borrowing: Borrowing) -> list[Sentence]:
 
 def _whereabouts(away: AwayBird, call: Call, snapshot: Snapshot) -> Sentence:
     taker = snapshot.contact(away.taker)
-    if away.bird == call.founder.bird and not call.founder.is_unknown_parent:
+    is_founder = away.bird == call.founder.bird and not call.founder.is_unknown_parent
+    if away.is_lent and is_founder:
+        text = (
+            _("The founder itself is yours still, lent to {taker}: ask for it back.")
+            if taker
+            else _("The founder itself is yours still, only lent: ask for it back.")
+        )
+    elif away.is_lent:
+        text = (
+            _(
+                "{bird}, of whose genes {share} are the founder's, is yours still, lent to {taker}: ask for it back."
+            )
+            if taker
+            else _(
+                "{bird}, of whose genes {share} are the founder's, is yours still, only lent: ask for it back."
+            )
+        )
+    elif is_founder:
         if taker is None:
             text = _("Best is the founder itself; the book does not say who has it.")
         else:
@@ -272,12 +305,12 @@ def _whereabouts(away: AwayBird, call: Call, snapshot: Snapshot) -> Sentence:
 def borrowing_method() -> Method:
     """How the effect of borrowing a bird is worked out."""
     return Method(
-        _("Borrowing a bird for one season"),
+        _("A bird back for one season"),
         _(
-            "The bird is mated to every living adult of the other sex alike, four chicks are kept, and the bird "
-            "goes home. Mean kinship and gene drop are then counted in the living birds and the four chicks, "
-            "and compared with the living birds alone. Real chicks differ by chance; choosing their other "
-            "parent well does better."
+            "The bird is mated to every living adult of the other sex alike and four chicks are kept; a bird that "
+            "was borrowed goes back, one that was lent is counted in the flock again. Mean kinship and gene drop "
+            "are then counted with the four chicks among the living birds, and compared with the living birds "
+            "alone. Real chicks differ by chance; choosing their other parent well does better."
         ),
         (
             "Ballou & Lacy 1995, in Population Management for Survival and Recovery, 76–111",

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from studbook.book.pedigree import conventional_pedigree
-from studbook.book.records import BirdId, Sex, Snapshot, Status
+from studbook.book.records import BirdId, ContactId, Sex, Snapshot, Status
 from studbook.book.relatedness import Unknown
 from studbook.dates import PartialDate
 from studbook.planning.bloodlines.calling_home import CHICKS_KEPT, calling_home, with_chicks
@@ -98,11 +98,63 @@ def test_a_bird_without_a_mate_is_told_without_an_effect() -> None:
     assert "There is no mate for it in the flock." in said(call_words(call, snapshot))
 
 
+def test_a_lent_bird_is_told_apart_as_ones_own_and_asked_for_back() -> None:
+    snapshot = yarrow(status=Status.LENT)
+    call = calls_of(snapshot)[BirdId("Teasel")]
+    told = said(call_words(call, snapshot))
+    assert call.birds[0].is_lent
+    assert "is yours still, lent to Ana Lindoso: ask for it back." in told
+    assert "Home again, with 4 chicks kept" in told
+
+
+def test_a_lent_bird_comes_before_a_sold_one_that_carries_more() -> None:
+    snapshot = narrow_flock(
+        bird(
+            "Nettle",
+            Sex.HEN,
+            "2023-04-01",
+            "W23-09",
+            "Dart",
+            "Yarrow",
+            status=Status.LENT,
+            taker=ContactId("ana"),
+        )
+    )
+    call = calls_of(snapshot)[BirdId("Teasel")]
+    assert [(away.bird, away.share) for away in call.birds] == [("Nettle", 0.25), ("Yarrow", 0.5)]
+
+
+@pytest.mark.parametrize("cocks", [("Tamar", "Dart"), ()])
+def test_mean_kinship_with_a_lent_bird_home_agrees_with_a_dense_table(cocks) -> None:
+    here = {"Tamar", "Hazel", "Dart", "Elder"}
+    gone = {
+        each.id: replace(each, status=Status.DIED) for each in narrow_flock().living if each.sex is Sex.COCK
+    }
+    changed = {} if cocks else gone
+    lent = replace(next(each for each in narrow_flock().birds if each.id == "Yarrow"), status=Status.LENT)
+    snapshot = narrow_flock(Yarrow=lent, **changed)
+    borrowing = the_bird(snapshot).borrowing
+    assert borrowing is not None
+    book = conventional_pedigree(snapshot)
+    node = {each.id: int(book.nodes[row]) for row, each in enumerate(snapshot.birds)}
+    pedigree, chicks = book.pedigree, np.zeros(0, dtype=np.int32)
+    if cocks:
+        mates = np.array([node[name] for name in cocks], dtype=np.int32)
+        pedigree, chicks = with_chicks(pedigree, node["Yarrow"], mates, CHICKS_KEPT, Sex.HEN)
+    table = relationship_table(pedigree) / 2
+    home = [*(node[each.id] for each in snapshot.living), node["Yarrow"], *chicks.tolist()]
+    assert {each.id for each in snapshot.living} <= here
+    assert (borrowing.chicks, borrowing.mates, borrowing.stays) == (len(chicks), len(cocks), True)
+    assert borrowing.kinship_after == pytest.approx(table[np.ix_(home, home)].mean(), abs=1e-12)
+    # the hen herself is home, with one gene of Teasel's two
+    assert borrowing.retained_after >= 0.5 - 1e-9
+
+
 def test_nobody_to_call_is_said() -> None:
     snapshot = yarrow(status=Status.DIED)
     call = calls_of(snapshot)[BirdId("Teasel")]
     assert call.birds == ()
-    assert "No bird sold or given away that may still live carries Teasel." in said(
+    assert "No bird lent, sold or given away that may still live carries Teasel" in said(
         call_words(call, snapshot)
     )
 

@@ -1,4 +1,4 @@
-"""Calling home: birds sold or given away that may still live and carry what the flock is losing."""
+"""Calling home: birds lent, sold or given away that may still live and carry what the flock is losing."""
 
 from pathlib import Path
 
@@ -65,15 +65,15 @@ class CallingPage(Page):
                     _("Nobody needs calling home"),
                     _(
                         "No founder of the living flock is about to be lost. When one is, you will see here which "
-                        "birds you sold or gave away still carry it, and who has them."
+                        "birds you lent, sold or gave away still carry it, and who has them."
                     ),
                 )
             )
             return
         self.show_content()
         lead = _(
-            "Birds you sold or gave away may still carry founders that are fading here. Borrowed for a "
-            "season, one can bring them back."
+            "Birds you lent, sold or gave away may still carry founders that are fading here. Ask for your own "
+            "back, or borrow one for a season: it can bring back what is fading."
         )
         self.intro.show_paragraphs([Paragraph(((lead,),), Style.LEAD)], snapshot)
         for answer in calls.answers:
@@ -220,6 +220,10 @@ def _whereabouts(away: AwayBird, snapshot: Snapshot) -> str:
     taker = snapshot.contact(away.taker)
     left = date_text(away.left)
     gone = _("{status} {date}").format(status=status_word(away.status), date=left).strip()
+    if away.is_lent:
+        if taker is None:
+            return _("not recorded, {gone}; yours still: ask for it back").format(gone=gone)
+        return _("{name}, {gone}; yours still: ask for it back").format(name=taker.name, gone=gone)
     if taker is None:
         return _("not recorded, {gone}").format(gone=gone)
     return _("{name}, {gone}").format(name=taker.name, gone=gone)
