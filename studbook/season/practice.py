@@ -55,12 +55,28 @@ class Figure:
     source: str
 
 
+class Ratio(Enum):
+    """How the hens of a pen stand to its cocks."""
+
+    TOO_FEW = "too few"  # the hens wear
+    USUAL = "usual"
+    TOO_MANY = "too many"  # eggs stay clear
+
+
 @dataclass(frozen=True, slots=True)
 class HensPerCock:
     """The usual range of hens for one cock."""
 
     few: int
     many: int
+
+    def ratio(self, cocks: int, hens: int) -> Ratio | None:
+        """How so many hens stand to so many cocks; ``None`` if the pen lacks either."""
+        if not cocks or not hens:
+            return None
+        if hens < self.few * cocks:
+            return Ratio.TOO_FEW
+        return Ratio.TOO_MANY if hens > self.many * cocks else Ratio.USUAL
 
 
 @dataclass(frozen=True)
@@ -85,6 +101,10 @@ class Practice:
         The age at which a stored egg begins to suffer, and the oldest worth setting.
     remark_days
         The age at which a chick's mark is changed for an adult's.
+    ring_check_days
+        How often the rings of growing birds are looked at.
+    toe_punch_check_days
+        The age at which a toe punch is looked at again, since webs can grow together.
     trial_hens
         The fewest hens advised for a fertility trial.
     figures
@@ -151,6 +171,14 @@ class Practice:
     @property
     def remark_days(self) -> int:
         return int(self.value("remark_days"))
+
+    @property
+    def ring_check_days(self) -> int:
+        return int(self.value("ring_check_days"))
+
+    @property
+    def toe_punch_check_days(self) -> int:
+        return int(self.value("toe_punch_check_days"))
 
     @property
     def trial_hens(self) -> int:

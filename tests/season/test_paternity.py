@@ -112,6 +112,18 @@ def test_after_an_exchange_the_later_cock_gains_day_by_day():
     assert shares[28] == 1.0
 
 
+@given(st.sampled_from(sorted(all_species())), st.integers(0, 6), st.integers(0, 80))
+def test_a_later_cock_never_loses_while_he_stays(code, empty_days, after):
+    figures = practice(code)
+    came = MARCH + days(empty_days)
+    meetings = [Meeting("Dart", date(2026, 6, 1), MARCH), Meeting("Exe", came, None)]
+    today = weights(sires_of_egg(meetings, came + days(after), figures)).get("Exe", 0.0)
+    tomorrow = weights(sires_of_egg(meetings, came + days(after + 1), figures)).get("Exe", 0.0)
+    assert tomorrow >= today
+    if came + days(after) >= clear_date(meetings, figures):
+        assert today == 1.0 or after < figures.earliest_days
+
+
 def test_from_the_clear_date_the_later_cock_is_certain():
     clear = clear_date(exchanged(), FOWL)
     assert clear == MARCH + days(28)

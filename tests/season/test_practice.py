@@ -2,7 +2,7 @@
 
 import pytest
 
-from studbook.season.practice import ApartReason, Evidence, WeightClass, practice
+from studbook.season.practice import ApartReason, Evidence, HensPerCock, Ratio, WeightClass, practice
 from studbook.season.species import all_species
 
 
@@ -31,6 +31,14 @@ def test_a_heavy_breed_gets_fewer_hens_than_a_light_one():
     fowl = practice("chicken")
     assert fowl.hens_per_cock(WeightClass.HEAVY).many < fowl.hens_per_cock(WeightClass.LIGHT).many
     assert practice("goose").hens_per_cock(WeightClass.HEAVY) == practice("goose").hens_per_cock()
+
+
+def test_hens_are_counted_for_each_cock_of_the_pen():
+    usual = HensPerCock(4, 8)
+    assert usual.ratio(1, 3) is Ratio.TOO_FEW
+    assert usual.ratio(2, 8) is usual.ratio(1, 8) is Ratio.USUAL
+    assert usual.ratio(2, 17) is Ratio.TOO_MANY
+    assert usual.ratio(0, 9) is usual.ratio(1, 0) is None
 
 
 def test_the_keepers_own_figure_wins_and_is_marked_as_theirs():
