@@ -46,6 +46,10 @@ class Status(StrEnum):
 
 
 DEAD = frozenset({Status.DIED, Status.CULLED})
+OURS = frozenset({Status.LIVING, Status.LENT})
+"""Alive and the keeper's own: a bird that is lent keeps its marks and grows older."""
+HANDED_OVER = frozenset({Status.SOLD, Status.GIVEN, Status.LENT})
+"""Gone to somebody: the book names the taker."""
 
 
 class MarkKind(StrEnum):
@@ -156,6 +160,11 @@ class Bird:
     def is_living(self) -> bool:
         """True for a bird of the flock: living, neither placeholder nor struck out."""
         return self.status is Status.LIVING and not self.placeholder and self.struck is None
+
+    @property
+    def is_ours(self) -> bool:
+        """True for a living bird of the keeper, whether it is in the flock or lent."""
+        return self.status in OURS and not self.placeholder and self.struck is None
 
     @property
     def is_founder(self) -> bool:

@@ -315,7 +315,7 @@ def _parent_gone(parent: Bird, chick: Bird, role: Sex, field: str) -> Iterator[_
         "{chick} hatched {chick_hatched}, too long after {parent} {left_how} ({left}): correct a date or name "
         "another parent."
     )
-    # a bird sold or given may have come back on loan; a dead one may not
+    # a bird sold, given or lent may have come back for a while; a dead one may not
     severity = Severity.ERROR if parent.status in DEAD else Severity.WARNING
     yield _Clash("date", text, parent, chick.hatched, field, severity)
 
@@ -375,7 +375,7 @@ def _known_parents(view: View, bird_id: BirdId) -> list[BirdId]:
 def _shared_marks(view: View, chosen: set[BirdId]) -> Iterator[Problem]:
     wearers: dict[str, list[Bird]] = {}
     for bird in view.birds.values():
-        if bird.is_living:
+        if bird.is_ours:
             for key in {mark_key(mark.code) for mark in bird.marks if mark.is_worn and mark.kind.is_own}:
                 wearers.setdefault(key, []).append(bird)
     for birds in wearers.values():

@@ -54,7 +54,7 @@ class KeyEntry(Enum):
             KeyEntry.HEN: _("hen"),
             KeyEntry.UNKNOWN_SEX: _("sex unknown"),
             KeyEntry.LIVING: _("in the flock"),
-            KeyEntry.GONE: _("sold, given or lost"),
+            KeyEntry.GONE: _("sold, given, lent or lost"),
             KeyEntry.DEAD: _("dead"),
             KeyEntry.PLACEHOLDER: _("known only as a parent"),
             KeyEntry.DOUBTFUL: _("doubtful parent, with its likelihood"),

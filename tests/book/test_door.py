@@ -372,3 +372,24 @@ def test_relations_that_contradict_each_other_name_the_origins(book: Book) -> No
     with pytest.raises(RecordProblems, match="contradict each other") as refused:
         book.apply(RelateOrigins(highmoor, third, 0.19))
     assert all(name in str(refused.value) for name in ("Thornbarrow", "Highmoor", "Ferncombe"))
+
+
+def test_a_lent_bird_keeps_its_mark_and_comes_home(book: Book) -> None:
+    severn, _sorrel = founders(book)
+    before = book.snapshot()
+    taker = ContactId(book.new_id())
+    book.apply(AddContact(Contact(taker, "Priya Sandholm")))
+    book.apply(SetStatus((severn,), Status.LENT, PartialDate(2027, 1, 10), taker=taker))
+    lent = book.snapshot().bird(severn)
+    assert (lent.status, lent.left, lent.taker) == (Status.LENT, PartialDate(2027, 1, 10), taker)
+    assert not lent.is_living
+    assert lent.is_ours
+    with pytest.raises(RecordProblems, match="W23-01"):
+        add(book, bird(book, "W23-01", name="Another"))
+    with reopened(book) as again:
+        assert again.snapshot().bird(severn) == lent
+        again.apply(SetStatus((severn,), Status.LIVING))
+        assert again.snapshot().bird(severn) == before.bird(severn)
+        again.undo()
+        assert again.snapshot().bird(severn) == lent
+        assert again.check() == ()

@@ -62,6 +62,7 @@ def test_a_parent_hatches_before_its_chick_by_the_age_of_breeding(
         (Status.DIED, "2025-05-01", "2025-07-10", None),
         (Status.DIED, "2025-05-01", "2025-08-01", "error"),
         (Status.SOLD, "2025-05-01", "2025-08-01", "warning"),
+        (Status.LENT, "2025-05-01", "2025-08-01", "warning"),
         (Status.DIED, "2025", "2025-08-01", None),
     ],
 )

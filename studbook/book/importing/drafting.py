@@ -238,7 +238,7 @@ class _Drafting:
             return replace(bird, status=status_of(text), placeholder=False)
         except ValueError:
             message = _(
-                "{bird}, status: “{text}” is not known: write living, sold, given, died, culled or lost."
+                "{bird}, status: “{text}” is not known: write living, sold, given, lent, died, culled or lost."
             )
             self._problem(row, Column.STATUS, message, text=text)
             # whether a date of leaving fits cannot be judged before the status is known

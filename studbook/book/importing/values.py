@@ -17,6 +17,7 @@ _STATUS_WORDS = {
     Status.GIVEN: "given gave gift gifted givenaway donated",
     Status.DIED: "died dead death deceased d †",
     Status.CULLED: "culled cull killed slaughtered dispatched putdown euthanised euthanized",
+    Status.LENT: "lent lend loan loaned onloan outonloan",
     Status.LOST: "lost missing stolen strayed escaped disappeared",
 }
 

@@ -18,6 +18,7 @@ from studbook.book.importing.drafting import own_mark
 from studbook.book.importing.guard import guarded, unguarded
 from studbook.book.importing.planning import read_list
 from studbook.book.records import (
+    OURS,
     Bird,
     BirdId,
     BookDetails,
@@ -71,8 +72,9 @@ def books(draw: st.DrawFn) -> Snapshot:
         code = "" if placeholder else draw(st.one_of(st.just(""), marks()))
         is_free = mark_key(code) not in worn
         living = placeholder or (is_free and draw(st.booleans()))
-        status = Status.LIVING if living else draw(st.sampled_from([Status.SOLD, Status.DIED, Status.LOST]))
-        if code and living:
+        away = [Status.SOLD, Status.DIED, Status.LOST, *([Status.LENT] if is_free else [])]
+        status = Status.LIVING if living else draw(st.sampled_from(away))
+        if code and status in OURS:
             worn.add(mark_key(code))
         mark = Mark(MarkId(f"mark-{number}"), draw(st.sampled_from([MarkKind.RING, MarkKind.WING_TAG])), code)
         bird = Bird(

@@ -31,6 +31,7 @@ def test_sexes_are_understood_in_the_words_of_the_trade(words: str, sex: Sex) ->
         ("dead", Status.DIED),
         ("put down", Status.CULLED),
         ("missing", Status.LOST),
+        ("on loan", Status.LENT),
     ],
 )
 def test_statuses_are_understood(text: str, status: Status) -> None:

@@ -108,7 +108,7 @@ def test_the_status_of_several_birds_is_changed_at_once_and_taken_back(
     assert "2 chosen" in room.table.count.text()
     press(qtbot, room, "change_status")
     dialog = opened(window, StatusDialog)
-    choose(dialog.status, Status.GIVEN)
+    choose(dialog.status, Status.LENT)
     type_into(qtbot, dialog.left, "3 Feb 2027")
     type_into(qtbot, dialog.taker, "Mary Lamb")
     changes(lambda: press(qtbot, dialog, "save"))
@@ -116,7 +116,7 @@ def test_the_status_of_several_birds_is_changed_at_once_and_taken_back(
     for name in ("Hazel", "Dart"):
         given = named(book(), name)
         assert (given.status, given.left, given.taker) == (
-            Status.GIVEN,
+            Status.LENT,
             PartialDate(2027, 2, 3),
             taker.id,
         )

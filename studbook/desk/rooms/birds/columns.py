@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from functools import lru_cache
 
-from studbook.book.records import Bird, BirdId, BookDetails, Snapshot, Status
+from studbook.book.records import OURS, Bird, BirdId, BookDetails, Snapshot
 from studbook.book.wording import status_word
 from studbook.dates import PartialDate
 from studbook.desk.tables import Column, Paint
@@ -103,7 +103,7 @@ def sex_and_age(bird: Bird, today: date) -> str:
     kind = all_species().get(bird.species)
     if kind is None:
         return ""
-    day = bird.left.latest if bird.left.is_known and bird.status is not Status.LIVING else today
+    day = bird.left.latest if bird.left.is_known and bird.status not in OURS else today
     return kind.what_called(bird.sex, bird.hatched, min(day, today))
 
 

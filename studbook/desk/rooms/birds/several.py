@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QWidget
 from studbook.book.changes import AddMarks, Change, Restore, SetStatus, StrikeOut
 from studbook.book.changes.together import Together
 from studbook.book.errors import Problem
-from studbook.book.records import DEAD, Bird, ContactId, MarkKind, Snapshot, Status
+from studbook.book.records import DEAD, HANDED_OVER, Bird, ContactId, MarkKind, Snapshot, Status
 from studbook.book.wording import status_word
 from studbook.dates import PartialDate
 from studbook.desk.context import Context
@@ -56,7 +56,7 @@ class StatusDialog(FormDialog):
         status = Status(self.status.currentData())
         fields = self.form.fields
         fields["left"].setVisible(status is not Status.LIVING)
-        fields["taker"].setVisible(status in (Status.SOLD, Status.GIVEN))
+        fields["taker"].setVisible(status in HANDED_OVER)
         fields["cause"].setVisible(status in DEAD or status is Status.LOST)
         if status is Status.CULLED:
             self.set_caution(
@@ -80,8 +80,8 @@ class StatusDialog(FormDialog):
         if self.left.error:
             self.form.show_problems((Problem("date", self.left.error, field="left"),))
             return None
-        taker = self.taker.named if status in (Status.SOLD, Status.GIVEN) else Named()
-        cause = "" if status in (Status.SOLD, Status.GIVEN) else self.cause.text().strip()
+        taker = self.taker.named if status in HANDED_OVER else Named()
+        cause = "" if status in HANDED_OVER else self.cause.text().strip()
         known = taker.known_as(self.new_id)
         change = SetStatus(ids, status, self.left.value, cause, ContactId(known) if known else None)
         if not taker.new:

@@ -6,7 +6,7 @@ from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QImage, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
-from studbook.book.records import Bird, Snapshot, Status
+from studbook.book.records import OURS, Bird, Snapshot, Status
 from studbook.book.wording import status_word
 from studbook.dates import Precision
 from studbook.desk import icons
@@ -171,7 +171,7 @@ def age_text(bird: Bird, today: date) -> str:
     hatched = bird.hatched
     if not hatched.is_known:
         return ""
-    gone = bird.status is not Status.LIVING
+    gone = bird.status not in OURS
     if gone and not bird.left.is_known:
         return ""
     end = bird.left.earliest if gone else today
