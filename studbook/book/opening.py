@@ -170,7 +170,8 @@ def _examine(path: Path, engine: Engine, version: int, read_only: bool) -> None:
                 migrate(connection)
         finally:
             raw.close()
-    except sqlite3.Error as error:
+    # a name in a damaged schema need not be text
+    except (sqlite3.Error, UnicodeDecodeError) as error:
         raise BookUnusable(damaged.format(book=path.name, reason=error)) from error
 
 
