@@ -194,7 +194,7 @@ def is_sample(path: Path) -> bool:
             row = connection.execute("SELECT sample FROM details").fetchone()
         finally:
             connection.close()
-    except sqlite3.Error:
+    except (sqlite3.Error, UnicodeDecodeError):
         return False  # a damaged file is reported when it is examined
     return bool(row and row[0])
 
