@@ -134,7 +134,7 @@ class Sires:
     Attributes
     ----------
     reasons
-        Why other cocks do not count, and what the weights assume.
+        Why other cocks of the season do not count, and what the weights assume.
     """
 
     shares: tuple[Share, ...]
@@ -186,6 +186,8 @@ def sires_of_egg(
     return Sires(_likeliest_first(weights, why), tuple(dict.fromkeys((*reasons, *assumed))))
 
 
+# Cocks of other years are named only where nobody else is.
+_FAR_OFF = (ReasonKind.TOO_LATE, ReasonKind.NOT_YET_MET)
 _ASSUMPTIONS = (ReasonKind.EQUAL_ASSUMED, ReasonKind.LATER_GAINS)
 
 
@@ -216,7 +218,11 @@ def _of_day(meetings: Sequence[Meeting], laid: date, practice: Practice) -> Sire
         day = _parted(latest.pop(cock), laid) + timedelta(practice.clear_days)
         excluded[cock] = Reason(ReasonKind.CLEARED, cock, day)
         del weights[cock]
-    reasons = [reason for cock, reason in excluded.items() if cock not in weights]
+    reasons = [
+        reason
+        for cock, reason in excluded.items()
+        if cock not in weights and not (weights and reason.kind in _FAR_OFF)
+    ]
     if not meetings:
         reasons.append(Reason(ReasonKind.NO_COCK))
     why = {cock: _why(meeting, laid, practice) for cock, meeting in latest.items()}

@@ -7,7 +7,7 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
-from functools import cache
+from functools import cache, cached_property
 
 from studbook.places import resource
 from studbook.season.species import species
@@ -124,63 +124,63 @@ class Practice:
         """
         return self.figures[name].value
 
-    @property
+    @cached_property
     def earliest_days(self) -> int:
         return int(self.value("earliest_days"))
 
-    @property
+    @cached_property
     def covered_days(self) -> int:
         return int(self.value("covered_days"))
 
-    @property
+    @cached_property
     def lasting_days(self) -> int:
         return int(self.value("lasting_days"))
 
-    @property
+    @cached_property
     def usual_lasting_days(self) -> int:
         return int(self.value("usual_lasting_days"))
 
-    @property
+    @cached_property
     def halving_days(self) -> float:
         return self.value("halving_days")
 
-    @property
+    @cached_property
     def clear_days(self) -> int:
         return int(self.value("clear_days"))
 
-    @property
+    @cached_property
     def strict_clear_days(self) -> int:
         return int(self.value("strict_clear_days"))
 
-    @property
+    @cached_property
     def storage_warn_days(self) -> int:
         return int(self.value("storage_warn_days"))
 
-    @property
+    @cached_property
     def storage_most_days(self) -> int:
         return int(self.value("storage_most_days"))
 
-    @property
+    @cached_property
     def laying_age_days(self) -> int:
         return int(self.value("laying_age_days"))
 
-    @property
+    @cached_property
     def fertile_age_days(self) -> int:
         return int(self.value("fertile_age_days"))
 
-    @property
+    @cached_property
     def remark_days(self) -> int:
         return int(self.value("remark_days"))
 
-    @property
+    @cached_property
     def ring_check_days(self) -> int:
         return int(self.value("ring_check_days"))
 
-    @property
+    @cached_property
     def toe_punch_check_days(self) -> int:
         return int(self.value("toe_punch_check_days"))
 
-    @property
+    @cached_property
     def trial_hens(self) -> int:
         return int(self.value("trial_hens"))
 

@@ -180,6 +180,13 @@ def test_a_cock_who_comes_only_later_is_named_as_such():
     assert sires.reasons[0].day == MARCH
 
 
+def test_cocks_of_other_years_are_named_only_where_nobody_else_counts():
+    old = [Meeting("Dart", date(2024, 1, 1), date(2024, 6, 1)), Meeting("Exe", date(2027, 1, 1), MARCH)]
+    assert sires_of_egg(old, MARCH, FOWL).reasons == ()
+    nobody = sires_of_egg(old, MARCH + days(40), FOWL)
+    assert [reason.cock for reason in nobody.reasons] == ["Dart", "Exe"]
+
+
 def test_an_egg_of_some_day_of_a_week_gets_the_mean_of_its_days():
     week = sires_of_egg(exchanged(), MARCH + days(1), FOWL, MARCH + days(7))
     daily = [weights(sires_of_egg(exchanged(), MARCH + days(after), FOWL))["Exe"] for after in range(1, 8)]
