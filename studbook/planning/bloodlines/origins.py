@@ -1,14 +1,18 @@
-"""What an assumed relationship of the birds of one yard would do to the figures, before it is applied."""
+"""What an assumed relationship of the birds of one yard, or of two, would do to the figures, before it is applied."""
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
 
-from studbook.book.records import OriginId, Snapshot
+from studbook.book.errors import RecordProblems
+from studbook.book.records import OriginId, OriginRelation, Snapshot
 from studbook.book.relatedness import Unknown
+from studbook.book.rules import origin_problems
 from studbook.genetics.founders import founder_genome_equivalents
 from studbook.genetics.kinship import mean_kinship
 from studbook.planning.bloodlines.flock import Flock
+from studbook.planning.bloodlines.relations import assumed
 from studbook.planning.bloodlines.report import OriginEffect, OriginFigures
 
 HIGHEST_GAMMA = 2.0
@@ -19,14 +23,17 @@ def effect_of_origin(
     snapshot: Snapshot,
     origin: OriginId,
     gamma: float,
+    other: OriginId | None = None,
     *,
     unknown: Unknown = Unknown.FLOCK,
     species: str | None = None,
+    progress: Callable[[float], None] | None = None,
 ) -> OriginEffect:
     """The figures of the living flock as they are and with γ of the origin's birds at `gamma` (0 to 2).
 
-    Two birds of the origin are then taken to have the kinship γ/2, which is the F of their chicks.
-    Nothing is saved.
+    Two birds of the origin are then taken to have the kinship γ/2, which is the F of their chicks; with
+    an `other` origin it is one bird of each. Nothing is saved. `progress` hears the share done; an
+    exception it raises ends the work.
 
     Raises
     ------
@@ -34,6 +41,8 @@ def effect_of_origin(
         If the book has no such origin.
     ValueError
         If `gamma` is out of range.
+    RecordProblems
+        If the book would refuse it, because no birds can be related so.
 
     References
     ----------
@@ -41,35 +50,49 @@ def effect_of_origin(
     """
     if not 0 <= gamma <= HIGHEST_GAMMA:
         raise ValueError(f"γ is from 0 to 2, not {gamma}")
-    now = snapshot.origin(origin)
-    if now is None:
-        raise KeyError(origin)
-    # where its birds are taken to be less alike, so are they and those of related origins
-    less = min(1.0, gamma / now.self_relationship) ** 0.5 if now.self_relationship else 1.0
-    tried = replace(
-        snapshot,
-        origins=tuple(
-            replace(each, self_relationship=gamma) if each.id == origin else each for each in snapshot.origins
-        ),
-        origin_relations=tuple(
-            replace(each, relationship=each.relationship * less)
-            if origin in (each.origin, each.other)
-            else each
+    before = assumed(snapshot, origin, other)
+    if other is None:
+        tried = replace(
+            snapshot,
+            origins=tuple(
+                replace(each, self_relationship=gamma) if each.id == origin else each
+                for each in snapshot.origins
+            ),
+        )
+    else:
+        wanted = OriginRelation.between(origin, other, gamma)
+        kept = [
+            each
             for each in snapshot.origin_relations
-        ),
-    )
+            if (each.origin, each.other) != (wanted.origin, wanted.other)
+        ]
+        tried = replace(snapshot, origin_relations=(*kept, *([wanted] if gamma else [])))
+    refused = origin_problems(tried.origins, tried.origin_relations)
+    if refused:
+        raise RecordProblems(refused)
+    done = 0
+
+    def told(share: float) -> None:
+        if progress is not None:
+            progress((done + share) / 2)
+
+    now = _figures(snapshot, unknown, species, told)
+    done = 1
     return OriginEffect(
         origin,
-        now.self_relationship,
+        other,
+        before,
         gamma,
         sum(bird.origin == origin for bird in snapshot.birds),
-        _figures(snapshot, unknown, species),
-        _figures(tried, unknown, species),
+        now,
+        _figures(tried, unknown, species, told),
     )
 
 
-def _figures(snapshot: Snapshot, unknown: Unknown, species: str | None) -> OriginFigures:
-    flock = Flock(snapshot, unknown, species)
+def _figures(
+    snapshot: Snapshot, unknown: Unknown, species: str | None, progress: Callable[[float], None]
+) -> OriginFigures:
+    flock = Flock(snapshot, unknown, species, progress)
     if not len(flock.living):
         return OriginFigures(None, None, None, None)
     asked = flock.asked

@@ -371,9 +371,13 @@ class OriginFigures:
 
 @dataclass(frozen=True, slots=True)
 class OriginEffect:
-    """What assuming `gamma` of an origin would do; `founders` counts its birds in the book."""
+    """What assuming another relationship γ would do; `founders` counts the birds of the origin in the book.
+
+    It is that of the origin's birds with each other, or with those of an `other` origin.
+    """
 
     origin: OriginId
+    other: OriginId | None
     gamma_before: float
     gamma_after: float
     founders: int

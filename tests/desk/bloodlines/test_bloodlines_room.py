@@ -1,6 +1,7 @@
 """The room Bloodlines, worked with keys and clicks: what it says, and what one does about it."""
 
 import csv
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -18,8 +19,8 @@ from PySide6.QtWidgets import (
 )
 from pytestqt.qtbot import QtBot
 
-from studbook.book.changes import SetStatus
-from studbook.book.records import BookDetails, OriginId, Status
+from studbook.book.changes import AddOrigin, EditOrigin, SetStatus
+from studbook.book.records import BookDetails, Origin, OriginId, Status
 from studbook.dates import PartialDate
 from studbook.desk.app import settle
 from studbook.desk.rooms.bloodlines.room import BloodlinesRoom
@@ -305,6 +306,42 @@ def test_an_assumption_shows_its_effect_before_it_is_applied(
     assert room.answer is not None
     assert room.answer.report.mean_kinship is not None
     assert f"{room.answer.report.mean_kinship * 100:.2f} %" == promised
+
+
+def test_two_yards_are_related_and_what_cannot_be_is_said(
+    qtbot: QtBot, room: BloodlinesRoom, window: Window
+) -> None:
+    record = window.context.record
+    snapshot = record.snapshot
+    assert snapshot is not None
+    alder = snapshot.origins[0]
+    record.apply(EditOrigin(alder, replace(alder, self_relationship=0.5)))
+    record.apply(AddOrigin(Origin(OriginId("quarry"), "Quarry Farm", 0.5)))
+    settle(window)
+    turn_to(qtbot, window, room, ORIGINS)
+    page = room.origins
+    qtbot.keyClick(page.other, Qt.Key.Key_Down)
+    settle(window)
+    assert page.related is not None
+    problem = room.findChild(QLabel, "origin_problem")
+    assert problem is not None
+    page.gamma.setValue(0.9)
+    settle(window)
+    assert problem.isVisible()
+    assert "Alder Yard and Quarry Farm cannot be related by 0.9" in problem.text()
+    assert not page.apply.isEnabled()
+    page.gamma.setValue(0.25)
+    settle(window)
+    assert not problem.isVisible()
+    assert "A bird of Alder Yard and one of Quarry Farm" in page.meaning.text()
+    press(qtbot, room, "origin_apply")
+    settle(window)
+    after = record.snapshot
+    assert after is not None
+    assert [found.relationship for found in after.origin_relations] == [0.25]
+    assert page.related is not None
+    assert page.related.name == "Quarry Farm"
+    assert page.list.item(0).text().endswith("related to birds of Quarry Farm")
 
 
 def test_an_assumption_is_left_as_it_was(qtbot: QtBot, room: BloodlinesRoom, window: Window) -> None:

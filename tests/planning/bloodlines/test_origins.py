@@ -2,8 +2,6 @@
 
 from dataclasses import replace
 
-from dataclasses import replace
-
 import pytest
 
 from studbook.book.errors import RecordProblems
@@ -65,9 +63,9 @@ def test_two_yards_taken_for_related() -> None:
 
 
 def test_yards_closer_to_each_other_than_their_own_birds_are_refused_as_the_book_does() -> None:
-    with pytest.raises(RecordProblems, match="Quarry.* cannot be related by 0.8"):
+    with pytest.raises(RecordProblems, match=r"Quarry Farm cannot be related by 0\.8"):
         effect_of_origin(related_yards(), ALDER_YARD.id, 0.8, QUARRY.id)
-    with pytest.raises(RecordProblems, match="it is .* at most"):
+    with pytest.raises(RecordProblems, match=r"it is 0\.224 at most"):
         effect_of_origin(related_yards(0.4), ALDER_YARD.id, 0.1)
 
 
@@ -87,17 +85,3 @@ def test_what_is_no_origin_or_no_relationship_is_refused() -> None:
         effect_of_origin(narrow_flock(), OriginId("nowhere"), 0.5)
     with pytest.raises(ValueError, match="0 to 2"):
         effect_of_origin(narrow_flock(), ALDER_YARD.id, 2.5)
-
-
-def test_a_related_yard_can_be_tried_with_less_and_the_other_follows() -> None:
-    """With γ of a yard a quarter of what it was, its birds share half as much with those of another yard."""
-    yards = (replace(ALDER_YARD, self_relationship=0.4), Origin(OriginId("z"), "Highmoor", 0.4))
-    snapshot = replace(
-        alder_pair(),
-        origins=yards,
-        origin_relations=(OriginRelation.between(ALDER_YARD.id, OriginId("z"), 0.4),),
-    )
-    effect = effect_of_origin(snapshot, ALDER_YARD.id, 0.1, unknown=Unknown.UNRELATED)
-    assert effect.before.mean_inbreeding == pytest.approx(3 * 0.2 / 7)
-    assert effect.after.mean_inbreeding == pytest.approx(3 * 0.05 / 7)
-    assert effect_of_origin(snapshot, ALDER_YARD.id, 0).after.mean_inbreeding == 0

@@ -177,12 +177,22 @@ class Numbers:
             borrowing_method(),
         )
 
-    def effect(self, answer: Answer, origin: OriginId, gamma: float) -> OriginEffect:
-        """What another assumed relationship of an origin's birds would do."""
+    def effect(
+        self, answer: Answer, origin: OriginId, other: OriginId | None, gamma: float, progress: Progress
+    ) -> OriginEffect:
+        """What another assumed relationship of an origin's birds, with each other or with others, would do."""
         from studbook.planning.bloodlines.origins import effect_of_origin
 
         report = answer.report
-        return effect_of_origin(self.snapshot, origin, gamma, unknown=report.unknown, species=report.species)
+        return effect_of_origin(
+            self.snapshot,
+            origin,
+            gamma,
+            other,
+            unknown=report.unknown,
+            species=report.species,
+            progress=_teller(progress),
+        )
 
     def letter(self, bird: BirdId, founder: FounderKey, today: date) -> LetterContent:
         """The letter that asks for a bird."""

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from PySide6.QtCore import QLocale, Qt, Signal
 from PySide6.QtWidgets import (
     QAbstractItemView,
+    QComboBox,
     QDoubleSpinBox,
     QGridLayout,
     QHBoxLayout,
@@ -15,7 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from studbook.book.changes import EditOrigin
+from studbook.book.changes import EditOrigin, RelateOrigins
 from studbook.book.errors import Problem
 from studbook.book.records import Origin, OriginId, Snapshot
 from studbook.desk.context import Context
@@ -24,6 +25,7 @@ from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.empty_state import EmptyState
 from studbook.desk.widgets.text import SectionHeading, button, label
 from studbook.desk.wording import MISSING, percent_text
+from studbook.planning.bloodlines.relations import assumed, related_origins
 from studbook.planning.bloodlines.report import OriginEffect
 from studbook.words import _, plural
 
@@ -50,10 +52,10 @@ class OriginsPage(Page):
     Signals
     -------
     effect_wanted
-        What another assumption would do is to be worked out (OriginId, float).
+        What another assumption would do is to be worked out (OriginId, OriginId or None, float).
     """
 
-    effect_wanted = Signal(str, float)
+    effect_wanted = Signal(str, object, float)
 
     def __init__(self, context: Context, ask_book: Callable[[], None]) -> None:
         super().__init__(context, "bloodlines_origins")
@@ -64,6 +66,7 @@ class OriginsPage(Page):
         self.list.setAccessibleName(_("Origins"))
         self.list.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.list.setSpacing(space(0.5))
+        self.list.setWordWrap(True)
         self.list.setMinimumHeight(length(200))
         self.list.currentItemChanged.connect(lambda _now, _before: self._choose())
         left = QWidget()
@@ -91,12 +94,25 @@ class OriginsPage(Page):
         column.setSpacing(space(1))
         self._heading = SectionHeading("")
         column.addWidget(self._heading)
+        with_whom = QHBoxLayout()
+        with_whom.setSpacing(space(1))
+        self.other = QComboBox()
+        self.other.setObjectName("origin_other")
+        self.other.setAccessibleName(_("With which birds they are related"))
+        self.other.setMinimumContentsLength(14)
+        self.other.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.other.activated.connect(self._choose_other)
+        caption = label(_("Its birds &with"))
+        caption.setBuddy(self.other)
+        with_whom.addWidget(caption)
+        with_whom.addWidget(self.other, 1)
+        column.addLayout(with_whom)
         row = QHBoxLayout()
         row.setSpacing(space(1))
-        caption = label(_("Assumed &relationship γ of its birds"))
+        caption = label(_("Assumed &relationship γ"))
         self.gamma = QDoubleSpinBox()
         self.gamma.setObjectName("origin_gamma")
-        self.gamma.setAccessibleName(_("Assumed relationship of its birds, from 0 to 2"))
+        self.gamma.setAccessibleName(_("Assumed relationship, from 0 to 2"))
         self.gamma.setRange(0, _MOST_GAMMA)
         self.gamma.setSingleStep(0.05)
         self.gamma.setDecimals(3)
@@ -112,6 +128,7 @@ class OriginsPage(Page):
         self.meaning.setObjectName("origin_meaning")
         column.addWidget(self.meaning)
         self.problem = label("", Role.ERROR, wraps=True)
+        self.problem.setObjectName("origin_problem")
         self.problem.hide()
         column.addWidget(self.problem)
         self._table = QGridLayout()
@@ -139,9 +156,16 @@ class OriginsPage(Page):
             return None
         return self._snapshot.origin(OriginId(item.data(Qt.ItemDataRole.UserRole)))
 
+    @property
+    def related(self) -> Origin | None:
+        """The yard to whose birds those of the chosen one are related; None is to each other."""
+        found = self.other.currentData()
+        return self._snapshot.origin(OriginId(found)) if self._snapshot is not None and found else None
+
     def show_snapshot(self, snapshot: Snapshot) -> None:
-        """Show the yards of the book; the chosen one stays chosen."""
+        """Show the yards of the book; those that are chosen stay so."""
         kept = self.origin.id if self.origin else None
+        related = self.related.id if self.related else None
         self._snapshot = snapshot
         if not snapshot.origins:
             self.show_missing(
@@ -166,6 +190,9 @@ class OriginsPage(Page):
             text = _("{origin}: {birds}, {likeness}").format(
                 origin=origin.name, birds=birds, likeness=likeness(origin.self_relationship)
             )
+            others = ", ".join(other.name for other in related_origins(snapshot, origin.id))
+            if others:
+                text = _("{text}; related to birds of {others}").format(text=text, others=others)
             item = QListWidgetItem(text)
             item.setData(Qt.ItemDataRole.UserRole, str(origin.id))
             self.list.addItem(item)
@@ -175,11 +202,19 @@ class OriginsPage(Page):
             self.list.setCurrentRow(0)
         self.list.blockSignals(False)
         self._choose()
+        if related is not None:
+            self.other.setCurrentIndex(max(0, self.other.findData(str(related))))
+            self._choose_other()
 
     def show_effect(self, effect: OriginEffect) -> None:
         """Show what the assumption would do, if it is still the one in the field."""
         origin = self.origin
-        if origin is None or effect.origin != origin.id or effect.gamma_after != self._wanted():
+        related = self.related.id if self.related else None
+        if (
+            origin is None
+            or (effect.origin, effect.other) != (origin.id, related)
+            or effect.gamma_after != self._wanted()
+        ):
             return
         clear(self._table)
         for column, title in enumerate((_("The living flock"), _("now"), _("with this"))):
@@ -205,16 +240,39 @@ class OriginsPage(Page):
                 made.setObjectName(f"effect_{row}_{column}")
                 self._table.addWidget(made, row, column, Qt.AlignmentFlag.AlignRight)
 
+    def show_problems(self, problems: tuple[Problem, ...]) -> None:
+        """Say why no birds can be related so."""
+        clear(self._table)
+        self.apply.setEnabled(False)
+        self.problem.setText("\n".join(problem.message for problem in problems))
+        self.problem.show()
+
+    def _assumed(self) -> float:
+        """What the book assumes now of the birds that are chosen."""
+        origin, related, snapshot = self.origin, self.related, self._snapshot
+        if origin is None or snapshot is None:
+            return 0.0
+        return assumed(snapshot, origin.id, related.id if related else None)
+
     def _wanted(self) -> float:
         return round(self.gamma.value(), 3)
 
     def _choose(self) -> None:
-        origin = self.origin
-        if origin is None:
+        """Another yard is chosen: its birds with each other come first."""
+        origin, snapshot = self.origin, self._snapshot
+        if origin is None or snapshot is None:
             return
         self._heading.set_text(origin.name)
+        self.other.clear()
+        self.other.addItem(_("each other"), "")
+        for other in snapshot.origins:
+            if other.id != origin.id:
+                self.other.addItem(_("birds of {origin}").format(origin=other.name), str(other.id))
+        self._choose_other()
+
+    def _choose_other(self) -> None:
         self.gamma.blockSignals(True)
-        self.gamma.setValue(origin.self_relationship)
+        self.gamma.setValue(self._assumed())
         self.gamma.blockSignals(False)
         self._changed()
 
@@ -224,31 +282,37 @@ class OriginsPage(Page):
             return
         gamma = self._wanted()
         self.problem.hide()
-        is_other = gamma != round(origin.self_relationship, 3)
+        is_other = gamma != round(self._assumed(), 3)
         self.apply.setEnabled(is_other)
         self.back.setEnabled(is_other)
-        self.meaning.setText(
-            _(
+        kinship, related = percent_text(gamma / 2, 2), self.related
+        if related is None:
+            text = _(
                 "Two of its birds are taken to have a kinship of {kinship}: {likeness}. If two birds are known sibs, "
                 "give them parents instead."
-            ).format(kinship=percent_text(gamma / 2, 2), likeness=likeness(gamma))
-        )
-        self.effect_wanted.emit(str(origin.id), gamma)
+            ).format(kinship=kinship, likeness=likeness(gamma))
+        else:
+            text = _(
+                "A bird of {origin} and one of {other} are taken to have a kinship of {kinship}: {likeness}. Assume it "
+                "where one yard had its birds from the other, or both from a third."
+            ).format(origin=origin.name, other=related.name, kinship=kinship, likeness=likeness(gamma))
+        self.meaning.setText(text)
+        self.effect_wanted.emit(str(origin.id), related.id if related else None, gamma)
 
     def _reset(self) -> None:
-        self._choose()
+        self._choose_other()
         self.gamma.setFocus()
 
     def _apply(self) -> None:
         origin = self.origin
         if origin is None:
             return
-        after = Origin(origin.id, origin.name, self._wanted(), origin.note)
-        self.context.record.apply(EditOrigin(origin, after), refused=self._refused)
-
-    def _refused(self, problems: tuple[Problem, ...]) -> None:
-        self.problem.setText("\n".join(problem.message for problem in problems))
-        self.problem.show()
+        related = self.related
+        if related is not None:
+            change: EditOrigin | RelateOrigins = RelateOrigins(origin.id, related.id, self._wanted())
+        else:
+            change = EditOrigin(origin, Origin(origin.id, origin.name, self._wanted(), origin.note))
+        self.context.record.apply(change, refused=self.show_problems)
 
 
 def _figure(value: float | None, *, in_per_cent: bool) -> str:

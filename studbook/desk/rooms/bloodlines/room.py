@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from studbook.book.errors import RecordProblems
 from studbook.book.records import BirdId, Entry, OriginId, Snapshot
 from studbook.desk import printing
 from studbook.desk.actions import Action, Menu
@@ -78,7 +79,7 @@ class BloodlinesRoom(Room):
         self.founders.founder_wanted.connect(self._ask_founder)
         self.living.standing_wanted.connect(lambda bird: self._ask_standing(BirdId(bird)))
         self.calling.founder_asked.connect(self.follow)
-        self.origins.effect_wanted.connect(lambda origin, gamma: self._ask_effect(OriginId(origin), gamma))
+        self.origins.effect_wanted.connect(self._ask_effect)
 
     def _build(self) -> None:
         column = QVBoxLayout(self)
@@ -340,16 +341,29 @@ class BloodlinesRoom(Room):
             key=("bloodlines", "calls"),
         )
 
-    def _ask_effect(self, origin: OriginId, gamma: float) -> None:
+    def _ask_effect(self, origin: OriginId, other: OriginId | None, gamma: float) -> None:
         numbers, answer = self._numbers, self.answer
         if numbers is None or answer is None:
             return
 
         def show(effect: "OriginEffect") -> None:
+            self._rest()
             self.origins.show_effect(effect)
 
+        def failed(error: Exception) -> None:
+            if isinstance(error, RecordProblems):
+                self._rest()
+                self.origins.show_problems(error.problems)
+            else:
+                self._failed(error)
+
+        self._wait()
         self._tickets["effect"] = self.context.workers.run(
-            lambda _progress: numbers.effect(answer, origin, gamma), show, key=("bloodlines", "effect")
+            lambda progress: numbers.effect(answer, origin, other, gamma, progress),
+            show,
+            failed=failed,
+            progressed=self._show_progress,
+            key=("bloodlines", "effect"),
         )
 
     def _failed(self, error: Exception) -> None:
