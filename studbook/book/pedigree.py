@@ -5,14 +5,14 @@ take unknown for new blood: an unknown parent of a home-hatched bird is the mean
 its sex that could have been it. Only what is impossible excludes a bird.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
 from studbook.book.origins import OriginSources, origin_sources
-from studbook.book.records import Bird, OriginId, Row, Sex, Snapshot, Status
+from studbook.book.records import Bird, BirdId, OriginId, Row, Sex, Snapshot, Status
 from studbook.genetics.pedigree import UNKNOWN, Pedigree, parents_first
 from studbook.season.species import Species, all_species, species
 
@@ -60,17 +60,26 @@ def conventional_pedigree(snapshot: Snapshot) -> BookPedigree:
     return building.finished(building.birds_in_order())
 
 
-def cautious_pedigree(snapshot: Snapshot) -> BookPedigree:
-    """The pedigree with unknown parents of home-hatched birds among those that could have been it."""
+def cautious_pedigree(snapshot: Snapshot, progress: Callable[[float], None] | None = None) -> BookPedigree:
+    """The pedigree with unknown parents of home-hatched birds among those that could have been it.
+
+    `progress` hears the share done; an exception it raises ends the work.
+    """
+    told = progress or _untold
     building = _Building(snapshot)
-    flock = _Flock(snapshot)
+    told(0.3)
+    flock = _Flock(snapshot, building.recorded)
+    told(0.5)
     clutches: dict[_Clutch, list[int]] = {}
     for row, bird in enumerate(snapshot.birds):
         if _is_incomplete(bird):
             for place, sex in enumerate((Sex.COCK, Sex.HEN)):
                 if any(pair[place] == UNKNOWN for pair in building.pairs[row]):
                     clutches.setdefault(flock.clutch(row, sex), []).append(row)
-    possible = {clutch: flock.possible_parents(clutch) for clutch in clutches}
+    possible: dict[_Clutch, NDArray[np.intp]] = {}
+    for number, clutch in enumerate(clutches):
+        possible[clutch] = flock.possible_parents(clutch)
+        told(0.5 + 0.2 * number / len(clutches))
     orderly = all(np.all(flock.latest[rows] < clutch.latest) for clutch, rows in possible.items())
     if not orderly:
         possible = _without_loops(building, flock, clutches, possible)
@@ -90,6 +99,7 @@ def cautious_pedigree(snapshot: Snapshot) -> BookPedigree:
             before[parent] = min(before.get(parent, _NEVER), clutch.latest)
         for chick in chicks:
             building.fill(chick, clutch.sex, parent)
+    told(0.8)
     if not orderly:
         return building.finished(parents_first([_known(pairs) for pairs in building.pairs]))
     # a mean stands before the birds hatched on its day, a bird after all that could be its parent
@@ -103,6 +113,10 @@ def cautious_pedigree(snapshot: Snapshot) -> BookPedigree:
             ),
         ]
     )
+
+
+def _untold(_share: float) -> None:
+    """Progress nobody hears."""
 
 
 def recorded_pedigree(snapshot: Snapshot) -> Pedigree:
@@ -143,7 +157,8 @@ def home_hatched_without_parents(snapshot: Snapshot) -> NDArray[np.intp]:
     ]
     if not unparented:
         return np.zeros(0, dtype=np.intp)
-    flock, rows = _Flock(snapshot), np.array(unparented, dtype=np.intp)
+    pairs = [_recorded_pairs(snapshot, bird) for bird in snapshot.birds]
+    flock, rows = _Flock(snapshot, pairs), np.array(unparented, dtype=np.intp)
     return rows[flock.had_breeder(rows, Sex.COCK) & flock.had_breeder(rows, Sex.HEN)]
 
 
@@ -155,7 +170,8 @@ class _Building:
 
     def __init__(self, snapshot: Snapshot) -> None:
         self._birds = len(snapshot.birds)
-        self.pairs: list[list[_Pair]] = [_recorded_pairs(snapshot, bird) for bird in snapshot.birds]
+        self.recorded = [_recorded_pairs(snapshot, bird) for bird in snapshot.birds]
+        self.pairs = list(self.recorded)
         self._variance: list[float] = [np.nan] * self._birds
         self._origins: dict[int, OriginId] = {}
         self._sources: dict[int, tuple[OriginId, ...]] = {}
@@ -237,6 +253,26 @@ class _Clutch:
     latest: int
 
 
+@dataclass(frozen=True, eq=False)
+class _Breeders:
+    """The birds of one sex and species, in the order in which they could first have a chick.
+
+    Attributes
+    ----------
+    rows, able_from, last_chick
+        (c,) each bird, and the days between which its chicks can hatch.
+    """
+
+    rows: NDArray[np.intp]
+    able_from: NDArray[np.int64]
+    last_chick: NDArray[np.int64]
+
+    def between(self, earliest: int, latest: int) -> NDArray[np.intp]:
+        """The rows, ascending, of those that can have a chick hatched between two days."""
+        able = np.searchsorted(self.able_from, latest, side="right")
+        return np.sort(self.rows[:able][self.last_chick[:able] >= earliest])
+
+
 class _Flock:
     """Who could have been a parent of whom, by sex, species, age and presence.
 
@@ -247,18 +283,19 @@ class _Flock:
         and of its offspring; a parent's `latest` is always before its offspring's.
     """
 
-    def __init__(self, snapshot: Snapshot) -> None:
+    def __init__(self, snapshot: Snapshot, pairs: Sequence[Sequence[_Pair]]) -> None:
         birds = snapshot.birds
         self._birds = birds
         self._sex = np.array([bird.sex.value for bird in birds], dtype=object)
         self._species = np.array([bird.species for bird in birds], dtype=object)
         self._real = np.array([not bird.placeholder for bird in birds], dtype=bool)
         self._gap = np.array([_gap_days(bird) for bird in birds], dtype=np.int64)
-        self.earliest, self.latest = self._hatch_bounds(snapshot)
+        self.earliest, self.latest = self._hatch_bounds(birds, pairs)
         self._arrived = np.array(
             [bird.arrived.earliest.toordinal() if bird.arrived else 0 for bird in birds], dtype=np.int64
         )
         self._last_chick = np.array([_last_chick(bird) for bird in birds], dtype=np.int64)
+        self._breeders: dict[tuple[str, Sex], _Breeders] = {}
 
     def clutch(self, row: int, sex: Sex) -> _Clutch:
         """What decides who could have been this parent of a bird."""
@@ -266,20 +303,23 @@ class _Flock:
 
     def possible_parents(self, clutch: _Clutch) -> NDArray[np.intp]:
         """The rows of the birds that could have been it, ascending."""
-        return np.flatnonzero(
-            self._real
-            & (self._sex == clutch.sex.value)
-            & (self._species == clutch.species)
-            & (self.earliest + self._gap <= clutch.latest)
-            & (self._arrived <= clutch.latest)
-            & (self._last_chick >= clutch.earliest)
-        )
+        kind = (clutch.species, clutch.sex)
+        if kind not in self._breeders:
+            rows = self._of_kind(*kind)
+            able_from = np.maximum(self.earliest[rows] + self._gap[rows], self._arrived[rows])
+            order = np.argsort(able_from)
+            rows = rows[order]
+            self._breeders[kind] = _Breeders(rows, able_from[order], self._last_chick[rows])
+        return self._breeders[kind].between(clutch.earliest, clutch.latest)
+
+    def _of_kind(self, kind: str, sex: Sex) -> NDArray[np.intp]:
+        return np.flatnonzero(self._real & (self._sex == sex.value) & (self._species == kind))
 
     def had_breeder(self, rows: NDArray[np.intp], sex: Sex) -> NDArray[np.bool_]:
         """Whether a bird of this sex was certainly there and old enough to be the parent of each (r,)."""
         found = np.zeros(len(rows), dtype=bool)
         for kind in set(self._species[rows]):
-            breeders = np.flatnonzero(self._real & (self._sex == sex.value) & (self._species == kind))
+            breeders = self._of_kind(kind, sex)
             able_from = np.maximum(self.latest[breeders] + self._gap[breeders], self._arrived[breeders])
             order = np.argsort(able_from)
             # up to each breeder, the last day on which a chick of it or of an older one can hatch
@@ -289,22 +329,22 @@ class _Flock:
             found[chicks] = last_chick[able] >= self.latest[rows[chicks]]
         return found
 
-    def _hatch_bounds(self, snapshot: Snapshot) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-        birds, rows = snapshot.birds, snapshot.rows
-        earliest = np.array([bird.hatched.earliest.toordinal() for bird in birds], dtype=np.int64)
-        latest = np.array(
-            [bird.hatched.latest.toordinal() if bird.hatched.is_known else _NEVER for bird in birds],
-            dtype=np.int64,
-        )
-        for row, bird in enumerate(birds):
-            for parent in (bird.sire, bird.dam):
-                if parent is not None and parent in rows:
-                    older = int(rows[parent])
-                    earliest[row] = max(earliest[row], earliest[older] + self._gap[older])
+    def _hatch_bounds(
+        self, birds: Sequence[Bird], pairs: Sequence[Sequence[_Pair]]
+    ) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+        # plain numbers: reading single ones out of an array takes several times as long
+        gap = self._gap.tolist()
+        earliest = [bird.hatched.earliest.toordinal() for bird in birds]
+        latest = [bird.hatched.latest.toordinal() if bird.hatched.is_known else _NEVER for bird in birds]
+        for row in range(len(birds)):
+            for older in _certain(pairs[row]):
+                earliest[row] = max(earliest[row], earliest[older] + gap[older])
         for row in range(len(birds) - 1, -1, -1):
-            for older in _known(_recorded_pairs(snapshot, birds[row])):
-                latest[older] = min(latest[older], latest[row] - self._gap[older])
-        return earliest, latest
+            for sire, dam, _weight in pairs[row]:
+                for older in (sire, dam):
+                    if older != UNKNOWN:
+                        latest[older] = min(latest[older], latest[row] - gap[older])
+        return np.array(earliest, dtype=np.int64), np.array(latest, dtype=np.int64)
 
 
 def _without_loops(
@@ -377,19 +417,23 @@ def _last_chick(bird: Bird) -> int:
 
 def _recorded_pairs(snapshot: Snapshot, bird: Bird) -> list[_Pair]:
     """The candidate pairs of a bird by row, weights made to sum to 1; one unknown pair if it has none."""
-    rows = snapshot.rows
+    rows: Mapping[BirdId | None, int] = snapshot.rows  # type: ignore[assignment]  # None is no key of it
     pairs = [pair for pair in bird.pairs if pair.weight > 0]
     if not pairs:
         return [(UNKNOWN, UNKNOWN, 1.0)]
     total = sum(pair.weight for pair in pairs)
     return [
-        (
-            rows[pair.sire] if pair.sire is not None and pair.sire in rows else UNKNOWN,
-            rows[pair.dam] if pair.dam is not None and pair.dam in rows else UNKNOWN,
-            pair.weight / total,
-        )
-        for pair in pairs
+        (rows.get(pair.sire, UNKNOWN), rows.get(pair.dam, UNKNOWN), pair.weight / total) for pair in pairs
     ]
+
+
+def _certain(pairs: Sequence[_Pair]) -> list[int]:
+    """The sire and the dam in some pairs, where they are known for certain."""
+    sire, dam, _weight = pairs[0]
+    if len(pairs) > 1:
+        sire = sire if all(pair[0] == sire for pair in pairs) else UNKNOWN
+        dam = dam if all(pair[1] == dam for pair in pairs) else UNKNOWN
+    return [parent for parent in (sire, dam) if parent != UNKNOWN]
 
 
 def _known(pairs: Iterable[_Pair]) -> list[int]:

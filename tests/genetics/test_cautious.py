@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from studbook.book.pedigree import cautious_pedigree
 from studbook.book.records import Bird, BirdId, BookDetails, Pair, Sex, Snapshot, Status
 from studbook.book.relatedness import Relatedness, Unknown
 from studbook.dates import UNKNOWN_DATE, PartialDate
@@ -281,3 +282,17 @@ def test_vague_dates_never_make_a_loop(snapshot):
     """Whatever dates are lost, the pedigree still stands and F stays a chance."""
     found = Relatedness(snapshot, Unknown.FLOCK).inbreeding
     assert np.all((found >= 0) & (found <= 1))
+
+
+def test_the_work_tells_its_progress_and_can_be_ended() -> None:
+    snapshot = book(TAMAR, SLOE, bird("chick", HEN, "2020-05-01", ("Tamar", None)))
+    told: list[float] = []
+    cautious_pedigree(snapshot, told.append)
+    assert told == sorted(told)
+    assert 0 < told[0] < told[-1] <= 1
+
+    def stop(_share: float) -> None:
+        raise InterruptedError
+
+    with pytest.raises(InterruptedError):
+        cautious_pedigree(snapshot, stop)
