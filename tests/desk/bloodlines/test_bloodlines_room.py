@@ -29,6 +29,7 @@ from studbook.desk.widgets.bird_line import BirdLink
 from studbook.desk.widgets.chart_view import ChartView
 from studbook.desk.widgets.sentence_view import SentenceView
 from studbook.desk.window import Window
+from studbook.planning.bloodlines.report import Standing
 from tests.desk.bloodlines.conftest import id_of
 from tests.desk.conftest import Answers
 
@@ -246,6 +247,29 @@ def test_a_living_bird_says_how_it_stands_and_what_to_do(
         press(qtbot, room, "standing_covered")
     assert asked.args is not None
     assert set(asked.args[0].birds) == {id_of(room, "Lune"), id_of(room, "Yarrow")}
+
+
+def test_a_rare_bird_tells_what_its_unknown_parents_hide(
+    qtbot: QtBot, room: BloodlinesRoom, window: Window
+) -> None:
+    turn_to(qtbot, window, room, LIVING)
+    wye = id_of(room, "Wye")
+    room.living.choose(wye)
+    settle(window)
+    assert room.answer is not None
+    assert room.answer.ranked[wye].standing is Standing.RARE
+    words = said(room.living.sentences)
+    assert "By who the dam of W23-01 Wye was, mean kinship is" in words
+    opening = room.living.opening
+    assert opening.isVisible()
+    opening.setFocus()
+    qtbot.keyClick(opening, Qt.Key.Key_Space)
+    assert "If the dam of W23-01 Wye was, from the lowest figure to the highest:" in said(
+        room.living.sentences
+    )
+    room.living.choose(id_of(room, "Lune"))
+    settle(window)
+    assert not opening.isVisible()
 
 
 def test_calling_home_names_the_bird_its_keeper_and_the_gain(

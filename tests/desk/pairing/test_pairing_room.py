@@ -112,6 +112,30 @@ def test_a_click_opens_the_pair_whose_contributions_add_up(
     }
 
 
+def test_a_pair_says_what_an_unknown_parent_hides_and_lists_who_it_could_have_been(
+    qtbot: QtBot, room: PairingRoom, window: Window
+) -> None:
+    def said() -> str:
+        text = room.panel.sentences.toPlainText()
+        return " ".join(text.replace("\N{WORD JOINER}", "").replace("\N{NO-BREAK SPACE}", " ").split())
+
+    click_cell(qtbot, room, "Dart", "Hazel")
+    settle(window)
+    assert not room.panel.opening.isVisible()
+    click_cell(qtbot, room, "Wye", "Hazel")
+    settle(window)
+    assert "Nobody wrote down the dam of W24-01 Wye: F of the chicks is" in said()
+    assert room.panel.opening.isVisible()
+    assert "could have been" in room.panel.opening.text()
+    room.panel.opening.setFocus()
+    qtbot.keyClick(room.panel.opening, Qt.Key.Key_Space)
+    assert "If the dam of W24-01 Wye was, from the lowest figure to the highest:" in said()
+    assert "W22-02 Hazel: 25.00 %" in said()
+    assert "All are taken for alike likely" in said()
+    qtbot.keyClick(room.panel.opening, Qt.Key.Key_Space)
+    assert "from the lowest figure" not in said()
+
+
 def test_the_keyboard_opens_a_pair_moves_on_and_closes_it(
     qtbot: QtBot, room: PairingRoom, window: Window
 ) -> None:

@@ -1,23 +1,23 @@
 """The living birds by mean kinship: who carries what few others carry, and who is well covered by kin."""
 
-from PySide6.QtCore import QLocale, Signal
+from PySide6.QtCore import QLocale, Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from studbook.book.records import BirdId, Snapshot
 from studbook.desk.context import Context
 from studbook.desk.room import BirdList
 from studbook.desk.rooms.bloodlines import pictures
-from studbook.desk.rooms.bloodlines.numbers import Answer
+from studbook.desk.rooms.bloodlines.figures import method_paragraphs
+from studbook.desk.rooms.bloodlines.numbers import Answer, StandingAnswer
 from studbook.desk.rooms.bloodlines.page import Page, clear
 from studbook.desk.theme import Role, space
 from studbook.desk.widgets.bird_line import BirdLink
 from studbook.desk.widgets.chart_panel import ChartPanel
 from studbook.desk.widgets.prose import Prose
-from studbook.desk.widgets.sentence_view import Paragraph
+from studbook.desk.widgets.sentence_view import Paragraph, Style
 from studbook.desk.widgets.text import SectionHeading, label, link
 from studbook.desk.wording import number_text, percent_text
 from studbook.planning.bloodlines.report import RankedBird, Standing
-from studbook.planning.sentences import Sentence
 from studbook.words import _
 
 
@@ -37,6 +37,8 @@ class LivingPage(Page):
         self._answer: Answer | None = None
         self._snapshot: Snapshot | None = None
         self.chosen: BirdId | None = None
+        self._standing: StandingAnswer | None = None
+        self._is_listed = False
         self.ranking = ChartPanel(
             context,
             "ranking_chart",
@@ -61,6 +63,10 @@ class LivingPage(Page):
         self.sentences = Prose("standing_sentences", _("How this bird stands"))
         self.sentences.bird_asked.connect(self.bird_asked)
         column.addWidget(self.sentences)
+        self.opening = link("", self._toggle_list)
+        self.opening.setObjectName("standing_unknown")
+        self.opening.hide()
+        column.addWidget(self.opening, 0, Qt.AlignmentFlag.AlignLeft)
         self._facts = label("", Role.FAINT, wraps=True)
         self._facts.setObjectName("standing_facts")
         column.addWidget(self._facts)
@@ -99,10 +105,29 @@ class LivingPage(Page):
         self._facts.setText(_facts(answer.ranked[bird], len(answer.ranked)))
         self.standing_wanted.emit(str(bird))
 
-    def show_standing(self, bird: BirdId, sentences: tuple[Sentence, ...]) -> None:
+    def show_standing(self, bird: BirdId, standing: StandingAnswer) -> None:
         """Show what is said of a bird, if it is still the chosen one."""
-        if self._snapshot is not None and bird == self.chosen:
-            self.sentences.show_paragraphs([Paragraph(sentences)], self._snapshot)
+        if bird == self.chosen:
+            self._standing, self._is_listed = standing, False
+            self._write()
+
+    def _toggle_list(self) -> None:
+        self._is_listed = not self._is_listed
+        self._write()
+
+    def _write(self) -> None:
+        standing, snapshot = self._standing, self._snapshot
+        if standing is None or snapshot is None:
+            return
+        self.opening.setVisible(bool(standing.lists))
+        self.opening.setText(_("close the list") if self._is_listed else standing.opens)
+        paragraphs = [Paragraph(standing.sentences), *(Paragraph(told) for told in standing.hidden)]
+        if self._is_listed:
+            for head, *birds in standing.lists:
+                paragraphs.append(Paragraph((head,)))
+                paragraphs += [Paragraph((bird,), Style.ITEM) for bird in birds]
+            paragraphs += method_paragraphs(standing.method)
+        self.sentences.show_paragraphs(paragraphs, snapshot)
 
     def cancel(self) -> None:
         self.ranking.cancel()

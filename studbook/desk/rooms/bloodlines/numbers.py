@@ -27,6 +27,7 @@ if TYPE_CHECKING:
         Standing,
     )
     from studbook.planning.bloodlines.telling import FigureWords
+    from studbook.planning.unknown_parents import HiddenParent
 
 FOREMOST = 12
 """So many of the birds that carry a founder are listed one by one."""
@@ -79,6 +80,20 @@ class FounderAnswer:
     carriers: tuple[BirdId, ...]
     descendants: tuple[BirdId, ...]
     chart: YearChart | None
+
+
+@dataclass(frozen=True)
+class StandingAnswer:
+    """How one living bird stands, and where it may look rare by unknown parents, the birds they could have been.
+
+    `lists` holds for each unknown parent a heading and the birds; `opens` names what opens them.
+    """
+
+    sentences: tuple[Sentence, ...]
+    hidden: tuple[tuple[Sentence, ...], ...]
+    lists: tuple[tuple[Sentence, ...], ...]
+    opens: str
+    method: Method
 
 
 @dataclass(frozen=True)
@@ -157,11 +172,33 @@ class Numbers:
             pictures.followed_chart(report, found, self.snapshot),
         )
 
-    def standing(self, answer: Answer, bird: BirdId) -> tuple[Sentence, ...]:
+    def standing(self, answer: Answer, bird: BirdId, progress: Progress) -> StandingAnswer:
         """What is said of one living bird."""
+        from studbook.planning.bloodlines.flock import Flock
+        from studbook.planning.bloodlines.report import Standing
         from studbook.planning.bloodlines.telling import standing_words
+        from studbook.planning.unknown_parents import hidden_in_mean_kinship
+        from studbook.planning.unknown_words import (
+            candidate_sentences,
+            candidates_link,
+            hidden_method,
+            standing_range_words,
+        )
 
-        return standing_words(answer.ranked[bird], answer.report, self.snapshot)
+        ranked, report = answer.ranked[bird], answer.report
+        told = _teller(progress)
+        hidden: tuple[HiddenParent, ...] = ()
+        if ranked.standing in (Standing.RARE, Standing.LOOKS_RARE):
+            hidden = hidden_in_mean_kinship(
+                Flock(self.snapshot, report.unknown, report.species, told), bird, told
+            )
+        return StandingAnswer(
+            standing_words(ranked, report, self.snapshot),
+            tuple(standing_range_words(each) for each in hidden),
+            tuple(candidate_sentences(each) for each in hidden),
+            candidates_link(hidden),
+            hidden_method(),
+        )
 
     def calls(self, answer: Answer, progress: Progress) -> Calls:
         """Every founder at risk or lost, and the birds elsewhere that carry it."""

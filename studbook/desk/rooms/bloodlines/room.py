@@ -27,7 +27,14 @@ from studbook.desk.rooms.bloodlines.calling import CallingPage
 from studbook.desk.rooms.bloodlines.founders import FoundersPage
 from studbook.desk.rooms.bloodlines.line import LinePage
 from studbook.desk.rooms.bloodlines.living import LivingPage
-from studbook.desk.rooms.bloodlines.numbers import Answer, Calls, FounderAnswer, Numbers, Question
+from studbook.desk.rooms.bloodlines.numbers import (
+    Answer,
+    Calls,
+    FounderAnswer,
+    Numbers,
+    Question,
+    StandingAnswer,
+)
 from studbook.desk.rooms.bloodlines.origins import OriginsPage
 from studbook.desk.rooms.bloodlines.paper import BloodlinesPaper
 from studbook.desk.theme import Role, length, space
@@ -39,7 +46,6 @@ from studbook.words import _
 
 if TYPE_CHECKING:
     from studbook.planning.bloodlines.report import FounderKey, OriginEffect
-    from studbook.planning.sentences import Sentence
 
 _LEAST = 160
 _NARROW = 860
@@ -316,11 +322,11 @@ class BloodlinesRoom(Room):
         if numbers is None or answer is None:
             return
 
-        def show(sentences: "tuple[Sentence, ...]") -> None:
-            self.living.show_standing(bird, sentences)
+        def show(standing: StandingAnswer) -> None:
+            self.living.show_standing(bird, standing)
 
         self._tickets["standing"] = self.context.workers.run(
-            lambda _progress: numbers.standing(answer, bird), show, key=("bloodlines", "standing")
+            lambda progress: numbers.standing(answer, bird, progress), show, key=("bloodlines", "standing")
         )
 
     def _ask_calls(self) -> None:

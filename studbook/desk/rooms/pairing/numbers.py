@@ -8,14 +8,21 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from studbook.book.records import BirdId, Snapshot
+from studbook.desk.work import Progress
 from studbook.drawing.errors import DrawingRefused
 from studbook.drawing.sheet import Drawing
 from studbook.planning.sentences import Sentence
 
 if TYPE_CHECKING:
     from studbook.book.relatedness import Relatedness
+    from studbook.planning.bloodlines.flock import Flock
+    from studbook.planning.bloodlines.methods import Method
     from studbook.planning.pairs import Advice, Matrix, PairStudy
     from studbook.planning.wording import HenWords
+
+
+class Stopped(Exception):  # noqa: N818 - nothing went wrong
+    """Nobody waits for this answer any more."""
 
 
 @dataclass(frozen=True)
@@ -59,6 +66,20 @@ class PairAnswer:
     refusal: str
 
 
+@dataclass(frozen=True)
+class UnknownAnswer:
+    """What unknown parents hide of one pair; nothing where they hide nothing.
+
+    `lists` holds for each of them a heading and the birds it could have been; `opens` names what opens them.
+    """
+
+    pair: tuple[BirdId, BirdId]
+    sentences: tuple[tuple[Sentence, ...], ...]
+    lists: tuple[tuple[Sentence, ...], ...]
+    opens: str
+    method: Method
+
+
 class Numbers:
     """The relatedness of one snapshot both ways; it is kept, so that the second question is quick.
 
@@ -79,6 +100,13 @@ class Numbers:
         from studbook.book.relatedness import Relatedness, Unknown
 
         return Relatedness(self._snapshot, Unknown.FLOCK)
+
+    @cached_property
+    def _flock(self) -> Flock:
+        from studbook.book.relatedness import Unknown
+        from studbook.planning.bloodlines.flock import Flock
+
+        return Flock(self._snapshot, Unknown.FLOCK, None)
 
     def _asked(self, cautious: bool) -> Relatedness:
         return self._cautious if cautious else self._by_convention
@@ -138,4 +166,27 @@ class Numbers:
             explanation_sentences(found, self._snapshot),
             drawing,
             refusal,
+        )
+
+    def unknown(self, question: Question, pair: tuple[BirdId, BirdId], progress: Progress) -> UnknownAnswer:
+        """What unknown parents hide of one pair; slower than the rest, so it is asked for on its own."""
+        from studbook.planning.unknown_parents import hidden_in_pair
+        from studbook.planning.unknown_words import (
+            candidate_sentences,
+            candidates_link,
+            hidden_method,
+            pair_words,
+        )
+
+        def go_on(_share: float) -> None:
+            if progress.cancelled:
+                raise Stopped
+
+        hidden = hidden_in_pair(self._flock, *pair, go_on)
+        return UnknownAnswer(
+            pair,
+            tuple(pair_words(each, question.limit) for each in hidden),
+            tuple(candidate_sentences(each) for each in hidden),
+            candidates_link(hidden),
+            hidden_method(),
         )

@@ -5,7 +5,7 @@ from PySide6.QtWidgets import QHBoxLayout, QSplitter, QVBoxLayout, QWidget
 
 from studbook.book.records import BirdId, Snapshot
 from studbook.desk.drawing_view import DrawingView
-from studbook.desk.rooms.pairing.numbers import PairAnswer
+from studbook.desk.rooms.pairing.numbers import PairAnswer, UnknownAnswer
 from studbook.desk.theme import space
 from studbook.desk.widgets.bird_line import BirdLink
 from studbook.desk.widgets.sentence_view import Paragraph, SentenceView, Style
@@ -31,6 +31,10 @@ class PairPanel(QWidget):
         super().__init__(parent)
         self.setObjectName("pair_panel")
         self.pair: tuple[BirdId, BirdId] | None = None
+        self._snapshot: Snapshot | None = None
+        self._answer: PairAnswer | None = None
+        self._unknown: UnknownAnswer | None = None
+        self._is_listed = False
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(space())
@@ -46,11 +50,20 @@ class PairPanel(QWidget):
         column.addLayout(row)
         self.sentences = SentenceView("pair_sentences", _("Why this pair is related"))
         self.sentences.bird_asked.connect(self.bird_asked)
+        self.opening = link("", self._toggle_list)
+        self.opening.setObjectName("pair_unknown")
+        self.opening.hide()
+        said = QWidget()
+        beside = QVBoxLayout(said)
+        beside.setContentsMargins(0, 0, 0, 0)
+        beside.setSpacing(space(0.5))
+        beside.addWidget(self.sentences, 1)
+        beside.addWidget(self.opening, 0, Qt.AlignmentFlag.AlignLeft)
         self.tree = DrawingView("pair_tree")
         self.tree.bird_asked.connect(self.bird_asked)
         self.split = QSplitter(Qt.Orientation.Horizontal)
         self.split.setObjectName("pair_split")
-        self.split.addWidget(self.sentences)
+        self.split.addWidget(said)
         self.split.addWidget(self.tree)
         self.split.setStretchFactor(0, 2)
         self.split.setStretchFactor(1, 3)
@@ -63,6 +76,8 @@ class PairPanel(QWidget):
         if pair == self.pair:
             return
         self.pair = pair
+        self._unknown, self._is_listed = None, False
+        self.opening.hide()
         while (item := self._heads.takeAt(0)) is not None:
             if (widget := item.widget()) is not None:
                 widget.deleteLater()
@@ -73,12 +88,45 @@ class PairPanel(QWidget):
 
     def show_answer(self, answer: PairAnswer, snapshot: Snapshot) -> None:
         """Show what is known of the pair."""
-        paragraphs = [Paragraph((sentence,)) for sentence in answer.sentences]
-        for head, *chains in answer.explanation:
-            paragraphs.append(Paragraph((head,), Style.BODY))
-            paragraphs += [Paragraph((chain,), Style.ITEM) for chain in chains]
-        self.sentences.show_paragraphs(paragraphs, snapshot)
+        self._answer, self._snapshot = answer, snapshot
+        self._write()
         if answer.drawing is not None:
             self.tree.show_drawing(answer.drawing)
         else:
             self.tree.show_sentence(answer.refusal)
+
+    def show_unknown(self, answer: UnknownAnswer) -> None:
+        """Show what unknown parents hide of the pair."""
+        self._unknown = answer
+        self.opening.setVisible(bool(answer.lists))
+        self._name_opening()
+        if answer.lists:
+            self._write()
+
+    def _toggle_list(self) -> None:
+        self._is_listed = not self._is_listed
+        self._name_opening()
+        self._write()
+
+    def _name_opening(self) -> None:
+        if self._unknown is not None:
+            self.opening.setText(_("close the list") if self._is_listed else self._unknown.opens)
+
+    def _write(self) -> None:
+        answer, unknown, snapshot = self._answer, self._unknown, self._snapshot
+        if answer is None or snapshot is None:
+            return
+        paragraphs = [Paragraph((sentence,)) for sentence in answer.sentences]
+        if unknown is not None:
+            paragraphs += [Paragraph(sentences) for sentences in unknown.sentences]
+            if self._is_listed:
+                for head, *birds in unknown.lists:
+                    paragraphs.append(Paragraph((head,)))
+                    paragraphs += [Paragraph((bird,), Style.ITEM) for bird in birds]
+                method = unknown.method
+                told = (method.text, *method.sources)
+                paragraphs += [Paragraph(((text,),), Style.REMARK) for text in told]
+        for head, *chains in answer.explanation:
+            paragraphs.append(Paragraph((head,), Style.BODY))
+            paragraphs += [Paragraph((chain,), Style.ITEM) for chain in chains]
+        self.sentences.show_paragraphs(paragraphs, snapshot)

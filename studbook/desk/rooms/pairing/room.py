@@ -25,7 +25,7 @@ from studbook.desk.rooms.pairing.controls import FigureControls
 from studbook.desk.rooms.pairing.matrix import Matrix
 from studbook.desk.rooms.pairing.missing import missing
 from studbook.desk.rooms.pairing.model import MatrixModel
-from studbook.desk.rooms.pairing.numbers import Answer, Figures, Numbers, PairAnswer, Question
+from studbook.desk.rooms.pairing.numbers import Answer, Figures, Numbers, PairAnswer, Question, UnknownAnswer
 from studbook.desk.rooms.pairing.pair import PairPanel
 from studbook.desk.rooms.pairing.paper import PairingPaper, matrix_csv
 from studbook.desk.theme import Role, length, look, space
@@ -51,7 +51,7 @@ class PairingRoom(Room):
         self._answer: Answer | None = None
         self._sought: BirdId | None = None
         self._species = ""
-        self._advising = self._studying = 0
+        self._advising = self._studying = self._guessing = 0
         self.model = MatrixModel(self)
         self.matrix = Matrix(self.model)
         self.sentences = SentenceView("pairing_sentences", _("The cocks that suit each hen"))
@@ -376,9 +376,20 @@ class PairingRoom(Room):
             )
 
     def _show_study(self, answer: PairAnswer) -> None:
-        prospect = answer.study.prospect
-        if self._snapshot is not None and self.panel.pair == (prospect.cock, prospect.hen):
-            self.panel.show_answer(answer, self._snapshot)
+        prospect, numbers, question = answer.study.prospect, self._numbers, self.question
+        pair = (prospect.cock, prospect.hen)
+        if self._snapshot is None or numbers is None or self.panel.pair != pair:
+            return
+        self.panel.show_answer(answer, self._snapshot)
+        self._guessing = self.context.workers.run(
+            lambda progress: numbers.unknown(question, pair, progress),
+            self._show_unknown,
+            key=("pairing", "unknown"),
+        )
+
+    def _show_unknown(self, answer: UnknownAnswer) -> None:
+        if self.panel.pair == answer.pair:
+            self.panel.show_unknown(answer)
 
     def _dress(self) -> None:
         """Another look or text size: what is baked into texts and drawings is made anew."""
@@ -417,7 +428,7 @@ class PairingRoom(Room):
             self.context.settings.setValue(f"pairing/{splitter.objectName()}", splitter.saveState())
 
     def leave(self) -> None:
-        for ticket in (self._advising, self._studying):
+        for ticket in (self._advising, self._studying, self._guessing):
             self.context.workers.cancel(ticket)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
