@@ -15,6 +15,9 @@ from numpy.typing import NDArray
 LANES = 16
 """How many columns are swept at once."""
 
+# What is marked of each row while columns are swept: it holds numbers, what it passes on is needed.
+_HOLDS, _NEEDED = 1, 2
+
 _Function = TypeVar("_Function", bound=Callable[..., object])
 
 _Int32s = NDArray[np.int32]
@@ -43,8 +46,7 @@ def levels(first: _Int32s, sire: _Int32s, dam: _Int32s) -> _Int64s:
 @_compiled
 def with_ancestors(first: _Int32s, sire: _Int32s, dam: _Int32s, rows: _Int32s) -> NDArray[np.bool_]:
     """True (n,) for the rows and all their possible ancestors."""
-    n = len(first) - 1
-    found = np.zeros(n, dtype=np.bool_)
+    found = np.zeros(len(first) - 1, dtype=np.bool_)
     last = -1
     for row in rows:
         found[row] = True
@@ -57,6 +59,35 @@ def with_ancestors(first: _Int32s, sire: _Int32s, dam: _Int32s, rows: _Int32s) -
                 if dam[pair] >= 0:
                     found[dam[pair]] = True
     return found
+
+
+@_compiled
+def part(
+    first: _Int32s, sire: _Int32s, dam: _Int32s, rows: _Int32s
+) -> tuple[_Int32s, _Int64s, _Int32s, _Int32s]:
+    """The pairs of `rows` alone: where those of each begin, the old pairs, their new sires and dams."""
+    size = len(rows)
+    new_first = np.zeros(size + 1, dtype=np.int32)
+    # of a row that is not among them whatever memory held: it is looked up in `rows`
+    place = np.empty(len(first) - 1, dtype=np.int32)
+    for number in range(size):
+        row = rows[number]
+        place[row] = number
+        new_first[number + 1] = new_first[number] + first[row + 1] - first[row]
+    pairs = np.empty(new_first[size], dtype=np.int64)
+    new_sire = np.full(len(pairs), -1, dtype=np.int32)
+    new_dam = np.full(len(pairs), -1, dtype=np.int32)
+    for number in range(size):
+        row = rows[number]
+        for pair in range(first[row], first[row + 1]):
+            new = new_first[number] + pair - first[row]
+            pairs[new] = pair
+            for parent, told in ((sire[pair], new_sire), (dam[pair], new_dam)):
+                if parent >= 0:
+                    at = place[parent]
+                    if 0 <= at < size and rows[at] == parent:
+                        told[new] = at
+    return new_first, pairs, new_sire, new_dam
 
 
 @_compiled
@@ -151,12 +182,12 @@ def relate(
     wanted_first: _Int64s,
     wanted: _Int32s,
     room: _Floats,
-    touched: NDArray[np.uint8],
+    state: NDArray[np.uint8],
     found: _Floats,
 ) -> None:
     """Fill `found` (w,) with the relationships of each column with the rows wanted of it.
 
-    `room` (n, LANES) and `touched` (n,) are room to work in; what they hold does not matter.
+    `room` (n, LANES) and `state` (n,) are room to work in; what they hold does not matter.
     """
     for begin in range(0, len(column_first) - 1, LANES):
         end = min(begin + LANES, len(column_first) - 1)
@@ -166,14 +197,18 @@ def relate(
         reach = -1
         for entry in range(wanted_first[begin], wanted_first[end]):
             reach = max(reach, wanted[entry])
-        room[: max(top, reach) + 1] = 0
-        touched[: top + 1] = 0
+        state[: max(top, reach) + 1] = 0
+        for entry in range(wanted_first[begin], wanted_first[end]):
+            state[wanted[entry]] = _NEEDED
         for column in range(begin, end):
             for entry in range(column_first[column], column_first[column + 1]):
-                touched[column_row[entry]] = 1
-                room[column_row[entry], column - begin] += column_share[entry]
-        _gather(first, sire, dam, weight, room, touched, top)
-        _spread(first, sire, dam, weight, variance, room, reach)
+                row = column_row[entry]
+                if not state[row] & _HOLDS:
+                    state[row] |= _HOLDS
+                    room[row] = 0
+                room[row, column - begin] += column_share[entry]
+        _gather(first, sire, dam, weight, room, state, max(top, reach))
+        _spread(first, sire, dam, weight, variance, room, state, reach)
         for column in range(begin, end):
             for entry in range(wanted_first[column], wanted_first[column + 1]):
                 found[entry] = room[wanted[entry], column - begin]
@@ -186,19 +221,29 @@ def _gather(
     dam: _Int32s,
     weight: _Floats,
     room: _Floats,
-    touched: NDArray[np.uint8],
+    state: NDArray[np.uint8],
     top: int,
 ) -> None:
-    """Offspring pass to parents, from row `top` back; `touched` says which rows hold anything."""
+    """Offspring pass to parents, from row `top` back, what they hold and that they are needed."""
     for row in range(top, -1, -1):
-        if touched[row]:
-            for pair in range(first[row], first[row + 1]):
-                half = weight[pair] * 0.5
-                for parent in (sire[pair], dam[pair]):
-                    if parent >= 0:
-                        touched[parent] = 1
+        # unsigned rows need no look for negative ones in the innermost loop
+        own, marked = np.uint64(row), state[row]
+        if not marked:
+            continue
+        for pair in range(first[row], first[row + 1]):
+            half = weight[pair] * 0.5
+            for number in (sire[pair], dam[pair]):
+                if number < 0:
+                    continue
+                parent = np.uint64(number)
+                if marked & _HOLDS:
+                    if state[parent] & _HOLDS:
                         for lane in range(LANES):
-                            room[parent, lane] += half * room[row, lane]
+                            room[parent, lane] += half * room[own, lane]
+                    else:
+                        for lane in range(LANES):
+                            room[parent, lane] = half * room[own, lane]
+                state[parent] |= marked
 
 
 @_compiled
@@ -209,25 +254,37 @@ def _spread(
     weight: _Floats,
     variance: _Floats,
     room: _Floats,
+    state: NDArray[np.uint8],
     reach: int,
 ) -> None:
-    """What was gathered, times the variances, is passed on by parents to offspring, up to row `reach`."""
+    """What was gathered, times the variances, is passed on by parents to offspring, up to row `reach`.
+
+    Only rows that are needed are filled; their parents are needed too.
+    """
     for row in range(reach + 1):
-        begin, end, own = first[row], first[row + 1], room[row]
+        if not state[row] & _NEEDED:
+            continue
+        begin, end, own = first[row], first[row + 1], np.uint64(row)
         if end == begin + 1 and sire[begin] >= 0 and dam[begin] >= 0:
             # nearly every bird: both parents certain, one pass
-            half, by_sire, by_dam = weight[begin] * 0.5, room[sire[begin]], room[dam[begin]]
-            for lane in range(LANES):
-                own[lane] = variance[row] * own[lane] + half * (by_sire[lane] + by_dam[lane])
+            half, by_sire, by_dam = weight[begin] * 0.5, np.uint64(sire[begin]), np.uint64(dam[begin])
+            if state[own] & _HOLDS:
+                for lane in range(LANES):
+                    received = half * (room[by_sire, lane] + room[by_dam, lane])
+                    room[own, lane] = variance[row] * room[own, lane] + received
+            else:
+                for lane in range(LANES):
+                    room[own, lane] = half * (room[by_sire, lane] + room[by_dam, lane])
             continue
         for lane in range(LANES):
-            own[lane] *= variance[row]
+            room[own, lane] = variance[row] * room[own, lane] if state[own] & _HOLDS else 0.0
         for pair in range(begin, end):
             half = weight[pair] * 0.5
-            for parent in (sire[pair], dam[pair]):
-                if parent >= 0:
+            for number in (sire[pair], dam[pair]):
+                if number >= 0:
+                    parent = np.uint64(number)
                     for lane in range(LANES):
-                        own[lane] += half * room[parent, lane]
+                        room[own, lane] += half * room[parent, lane]
 
 
 @_compiled

@@ -197,6 +197,10 @@ class Pedigree:
 
     def part(self, rows: NDArray[np.int32]) -> Self:
         """The pedigree of `rows` alone, ascending; a parent that is not among them becomes unknown."""
+        kernels = kernels_for(len(self))
+        if kernels is not None:
+            first, old, sire, dam = kernels.part(self.first, self.sire, self.dam, rows)
+            return type(self)(first, sire, dam, self.weight[old], self.variance[rows])
         # the last place stands for UNKNOWN, which is -1
         place = np.full(len(self) + 1, UNKNOWN, dtype=np.int32)
         place[rows] = np.arange(len(rows), dtype=np.int32)
