@@ -104,21 +104,64 @@ def extended(
     )
 
 
+def completed(
+    pedigree: Pedigree, partly: Diagonals, progress: Callable[[float], None] | None = None
+) -> Diagonals:
+    """The diagonals of a pedigree of which some nodes are known; those that are NaN in `partly` are found.
+
+    Only the ancestors of what is missing are looked at. `progress` hears the share done; an exception it
+    raises ends the work.
+    """
+    missing = np.flatnonzero(np.isnan(partly.self_relationship))
+    if not len(missing):
+        return partly
+    rows = pedigree.with_ancestors(missing)
+    # taking rows copies, so that what was known stays as it is
+    start = Diagonals(partly.self_relationship[rows], partly.sampling_variance[rows])
+    found = _found(pedigree.part(rows), start, kernels_for(len(pedigree)), progress)
+    whole = Diagonals(partly.self_relationship.copy(), partly.sampling_variance.copy())
+    whole.self_relationship[rows] = found.self_relationship
+    whole.sampling_variance[rows] = found.sampling_variance
+    return whole
+
+
+def inbreeding_by_founder(pedigree: Pedigree, genes: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The chance that the two genes of each node are one gene of a founder (n,); of a mean it says nothing.
+
+    `genes` (n,) is the share of the genes of each node that come from the founder. The relationship by
+    one founder is T D T' as that by all, with a D that counts this founder's genes alone; so it is found
+    in the same way. Origins must have been taken out.
+
+    References
+    ----------
+    García-Cortés, Martínez-Ávila & Toro 2010, Genetics Selection Evolution 42:42.
+    """
+    # whoever has no gene of the founder adds nothing
+    rows = np.flatnonzero(genes > 0).astype(np.int32)
+    start = Diagonals(np.full(len(rows), np.nan), np.full(len(rows), np.nan))
+    found = _found(pedigree.part(rows), start, kernels_for(len(pedigree)), None, genes[rows])
+    twice = np.zeros(len(pedigree))
+    twice[rows] = found.self_relationship - genes[rows]
+    return twice
+
+
 def _found(
     pedigree: Pedigree,
     start: Diagonals,
     kernels: ModuleType | None,
     progress: Callable[[float], None] | None,
+    genes: NDArray[np.float64] | None = None,
 ) -> Diagonals:
-    """Fill in and return the diagonals that are NaN in `start`."""
+    """Fill in and return the diagonals that are NaN in `start`; by one founder's `genes` (n,) if given."""
+    genes = np.ones(len(pedigree)) if genes is None else genes
     families = _Families(pedigree, np.isnan(start.self_relationship), kernels)
     front = _Front(families) if families.may_be_narrow() else None
     if front is not None and _is_narrow(front.width):
-        finding = _Finding(families, front.couple, front.meetings, start)
+        finding = _Finding(families, front.couple, front.meetings, start, genes)
         front.walk(finding, progress)
     else:
         first, mates, couple = families.couples()
-        finding = _Finding(families, couple, len(mates), start)
+        finding = _Finding(families, couple, len(mates), start, genes)
         _sweep(finding, first, mates, progress)
     finding.find(np.flatnonzero(np.isnan(start.sampling_variance)))
     return start
@@ -229,10 +272,17 @@ class _Finding:
     related
         (u,) relationship of each couple, and `mixture_self` (x,) the self-relationship of each
         mixture: to be filled in before a node is asked for that needs them.
+    genes
+        (n,) the share of the genes of each node that count: all of them, or those of one founder.
     """
 
     def __init__(
-        self, families: _Families, couple: NDArray[np.integer], couples: int, found: Diagonals
+        self,
+        families: _Families,
+        couple: NDArray[np.integer],
+        couples: int,
+        found: Diagonals,
+        genes: NDArray[np.float64],
     ) -> None:
         self.families = families
         self.couple = couple
@@ -240,6 +290,7 @@ class _Finding:
         self.related = np.zeros(couples + 1)
         self.mixture_self = np.zeros(len(families.mixtures))
         self.found = found
+        self.genes = genes
 
     def find(self, rows: NDArray[np.integer]) -> None:
         """Find both diagonals of `rows`, whose parents' relationships are known."""
@@ -256,6 +307,7 @@ class _Finding:
                 self.related,
                 families.mixed,
                 self.mixture_self,
+                self.genes,
                 found.self_relationship,
                 found.sampling_variance,
             )
@@ -279,9 +331,10 @@ class _Finding:
             inherited[several] = self.mixture_self[mixed[several]]
 
         bird = np.isnan(pedigree.variance[rows])
-        variance = np.where(bird, 1 + inbreeding - inherited, pedigree.variance[rows])
+        own = self.genes[rows] + inbreeding
+        variance = np.where(bird, own - inherited, pedigree.variance[rows])
         found.sampling_variance[rows] = variance
-        found.self_relationship[rows] = np.where(bird, 1 + inbreeding, inherited + variance)
+        found.self_relationship[rows] = np.where(bird, own, inherited + variance)
 
 
 def _sweep(
@@ -449,7 +502,7 @@ class _Own:
         """That of the places from `begin` to `end`, whose parents' mixtures are related as in `among`."""
         own: NDArray[np.float64] = self._finding.related[self._couple[begin:end]]
         own *= 0.5
-        own += 1
+        own += self._finding.genes[self._rows[begin:end]]
         if self._odd:
             for place in self._odd[bisect_left(self._odd, begin) : bisect_left(self._odd, end)]:
                 own[place - begin] = self._odd_relationship(place, among[place - begin, place - begin])
@@ -463,4 +516,4 @@ class _Own:
             return float(inherited + pedigree.variance[row])
         pairs = slice(pedigree.first[row], pedigree.first[row + 1])
         related = self._finding.related[self._finding.couple[pairs]]
-        return float(1 + pedigree.weight[pairs] @ related / 2)
+        return float(self._finding.genes[row] + pedigree.weight[pairs] @ related / 2)

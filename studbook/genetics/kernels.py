@@ -140,13 +140,15 @@ def find(
     related: _Floats,
     mixed: _Int32s,
     mixture_self: _Floats,
+    genes: _Floats,
     self_relationship: _Floats,
     sampling_variance: _Floats,
 ) -> None:
     """Find both diagonals of `rows`, whose parents' relationships are known.
 
     `couple` (m,) is the couple of each pair or -1 and `related` (u,) the relationship of each; `mixed`
-    (n,) the mixture of parents of each node with several pairs or -1 and `mixture_self` (x,) its own.
+    (n,) the mixture of parents of each node with several pairs or -1 and `mixture_self` (x,) its own;
+    `genes` (n,) the share of the genes of each node that count.
     """
     for row in rows:
         inbreeding = 0.0
@@ -162,8 +164,8 @@ def find(
         if mixed[row] >= 0:
             inherited = mixture_self[mixed[row]]
         if np.isnan(variance[row]):
-            self_relationship[row] = 1 + inbreeding
-            sampling_variance[row] = 1 + inbreeding - inherited
+            self_relationship[row] = genes[row] + inbreeding
+            sampling_variance[row] = genes[row] + inbreeding - inherited
         else:
             self_relationship[row] = inherited + variance[row]
             sampling_variance[row] = variance[row]

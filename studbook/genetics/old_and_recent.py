@@ -8,9 +8,12 @@ from numpy.typing import ArrayLike, NDArray
 
 from studbook.genetics.founders import Founders, birds_only, founders, without_origins
 from studbook.genetics.gene_flow import GeneFlow
-from studbook.genetics.inbreeding import inbreeding
+from studbook.genetics.inbreeding import BLOCK_NUMBERS, inbreeding, inbreeding_by_founder
 from studbook.genetics.kinship import kinship
-from studbook.genetics.pedigree import UNKNOWN, Pedigree
+from studbook.genetics.pedigree import UNKNOWN, Pedigree, spans
+
+# How many families recent inbreeding is found of at once.
+_FAMILIES_AT_ONCE = 512
 
 
 @dataclass(frozen=True, eq=False)
@@ -55,19 +58,23 @@ def recent_inbreeding(
         raise ValueError("at least one generation")
     known = without_origins(pedigree)
     chosen = birds_only(pedigree, rows)
-    recent = np.zeros(len(chosen))
-    of_family: dict[bytes, float] = {}
+    first_of: dict[bytes, int] = {}
+    family = np.empty(len(chosen), dtype=np.intp)
     for place, row in enumerate(chosen.tolist()):
         pairs = slice(known.first[row], known.first[row + 1])
         # full sibs have the same ancestors
-        family = b"".join(part[pairs].tobytes() for part in (known.sire, known.dam, known.weight))
-        if family not in of_family:
-            near = _within(known, [row], generations)
-            of_family[family] = float(inbreeding(known.part(near))[np.searchsorted(near, row)])
-        recent[place] = of_family[family]
+        parents = b"".join(part[pairs].tobytes() for part in (known.sire, known.dam, known.weight))
+        family[place] = first_of.setdefault(parents, len(first_of))
+    birds = np.zeros(len(first_of), dtype=np.intp)
+    birds[family] = chosen
+    recent = np.zeros(len(birds))
+    for begin in range(0, len(birds), _FAMILIES_AT_ONCE):
+        block = birds[begin : begin + _FAMILIES_AT_ONCE]
+        near = _Near(known, np.arange(len(block)), block, generations)
+        recent[begin : begin + len(block)] = near.relationships(block, block) - 1
         if progress is not None:
-            progress((place + 1) / len(chosen))
-    return recent
+            progress((begin + len(block)) / len(birds))
+    return recent[family]
 
 
 def recent_kinship(pedigree: Pedigree, sire: int, dam: int, generations: int) -> float:
@@ -75,9 +82,9 @@ def recent_kinship(pedigree: Pedigree, sire: int, dam: int, generations: int) ->
     if generations < 1:
         raise ValueError("at least one generation")
     known = without_origins(pedigree)
-    near = _within(known, [sire, dam], generations - 1)
-    place = np.searchsorted(near, [sire, dam])
-    return float(kinship(known.part(near), place[:1], place[1:])[0, 0])
+    both = np.array([sire, dam])
+    near = _Near(known, np.zeros(2, dtype=np.intp), both, generations - 1)
+    return float(near.relationships(both[:1], both[1:])[0] / 2)
 
 
 def partial_inbreeding(
@@ -88,8 +95,8 @@ def partial_inbreeding(
 ) -> PartialInbreeding:
     """The inbreeding of `rows` by founder: which founders' genes they carry twice.
 
-    The parts of a bird add up to its F. Takes memory for a table of a × a numbers and some of
-    a × k, a being the ancestors of the rows: 200 MB for 5,000 of them, 2 GB for 16,000.
+    The parts of a bird add up to its F. Beside the result it takes some numbers for each ancestor and
+    at most `BLOCK_NUMBERS` at once, whatever the size of the book; one founder is found after the other.
     `progress` hears the share done; an exception it raises ends the work.
 
     References
@@ -102,70 +109,143 @@ def partial_inbreeding(
     behind = pedigree.with_ancestors(chosen)
     related = pedigree.part(behind)
     part = without_origins(related)
-    inside = np.isin(among.row, behind)
-    own = np.zeros((len(part), int(inside.sum())))
-    own[np.searchsorted(behind, among.row[inside]), np.arange(own.shape[1])] = among.share[inside]
     places = np.searchsorted(behind, chosen)
-
+    inside = np.flatnonzero(np.isin(among.row, behind))
+    rows_of = np.searchsorted(behind, among.row[inside])
+    flow = GeneFlow(part)
+    width = max(1, BLOCK_NUMBERS // max(len(part), 1))
     found = np.zeros((len(chosen), len(among)))
-    found[:, inside] = _by_founder(part, own, progress)[places]
+    for begin in range(0, len(inside), width):
+        block = inside[begin : begin + width]
+        genes = np.zeros((len(part), len(block)))
+        genes[flow.place[rows_of[begin : begin + width]], np.arange(len(block))] = among.share[block]
+        flow.spread(genes)
+        for number, founder in enumerate(block.tolist()):
+            twice = inbreeding_by_founder(part, genes[flow.place, number])
+            found[:, founder] = twice[places]
+            if progress is not None:
+                progress((begin + number + 1) / len(inside))
     coefficient = inbreeding(related)[places]
     return PartialInbreeding(among, found, coefficient - inbreeding(part)[places])
 
 
-def _by_founder(
-    pedigree: Pedigree, own: NDArray[np.float64], progress: Callable[[float], None] | None
-) -> NDArray[np.float64]:
-    """The partial inbreeding of every node (n, k); `own` (n, k) is what founders give it directly.
+class _Near:
+    """For each of f families the ancestors within some generations, with all farther ones struck.
 
-    The relationship by one founder is T D T', with T of all founders and D of this one: D is what
-    chance adds to a node beyond its parents, counted in this founder's genes.
+    Means on the way are passed through and no generation of their own. `family` and `rows` (s,) are
+    where the families start; those of one family have ancestors in common.
+
+    Attributes
+    ----------
+    family, row
+        (e,) the families and their rows, ascending.
     """
-    n = len(pedigree)
-    flow = GeneFlow(pedigree)
-    # nodes by level from here on; row i: the share of the genes of node i that came through each
-    descent = np.eye(n)
-    flow.spread(descent)
-    genes = descent @ own[flow.order]
-    added = np.zeros_like(genes)
-    partial = np.zeros_like(genes)
-    mated = np.flatnonzero(
-        (pedigree.sire != UNKNOWN) & (pedigree.dam != UNKNOWN) & pedigree.is_bird[pedigree.child]
-    )
-    mated = mated[np.argsort(flow.place[pedigree.child[mated]], kind="stable")]
-    child, sire, dam = (flow.place[rows[mated]] for rows in (pedigree.child, pedigree.sire, pedigree.dam))
-    weight = pedigree.weight[mated, None]
-    cuts = np.searchsorted(child, flow.level_ends)
-    begin = first = 0
-    for end, last in zip(flow.level_ends.tolist(), cuts.tolist(), strict=True):
-        pairs = slice(first, last)
-        common = descent[sire[pairs], :begin] * descent[dam[pairs], :begin]
-        np.add.at(partial, child[pairs], weight[pairs] / 2 * (common @ added[:begin]))
-        inherited = np.square(descent[begin:end, :begin]) @ added[:begin]
-        added[begin:end] = genes[begin:end] + partial[begin:end] - inherited
-        added[begin:end][~pedigree.is_bird[flow.order[begin:end]]] = 0
-        begin, first = end, last
-        if progress is not None:
-            progress(end / n)
-    return partial[flow.place]
 
+    def __init__(
+        self, pedigree: Pedigree, family: NDArray[np.intp], rows: NDArray[np.intp], generations: int
+    ) -> None:
+        self._pedigree = pedigree
+        self._n = len(pedigree)
+        found = np.unique(family.astype(np.int64) * self._n + rows)
+        wave = found
+        for _ in range(generations):
+            reached = self._parents(wave)
+            through = reached
+            while (mean := pedigree.is_mean[through % self._n]).any():
+                through = np.setdiff1d(self._parents(through[mean]), reached, assume_unique=True)
+                reached = np.union1d(reached, through)
+            wave = np.setdiff1d(reached, found, assume_unique=True)
+            found = np.union1d(found, wave)
+        self._found = found
+        self.family, self.row = np.divmod(found, self._n)
+        self._starts = np.searchsorted(self.family, np.arange(int(family.max(initial=-1)) + 2))
 
-def _within(pedigree: Pedigree, rows: list[int], generations: int) -> NDArray[np.int32]:
-    """The rows and their ancestors within so many generations, ascending; means on the way included."""
-    links = pedigree.links
-    found = np.zeros(len(pedigree), dtype=bool)
-    found[rows] = True
-    wave = set(rows)
-    for _ in range(generations):
-        reached: set[int] = set()
-        waiting = list(wave)
-        while waiting:
-            row = waiting.pop()
-            for parent in links.parent[links.first[row] : links.first[row + 1]].tolist():
-                if parent not in reached:
-                    reached.add(parent)
-                    if pedigree.is_mean[parent]:
-                        waiting.append(parent)
-        wave = {row for row in reached if not found[row]}
-        found[list(reached)] = True
-    return np.flatnonzero(found).astype(np.int32)
+    def relationships(self, left: NDArray[np.intp], right: NDArray[np.intp]) -> NDArray[np.float64]:
+        """The additive relationship (f,) of one row of each family with another of it."""
+        sizes = np.diff(self._starts)
+        order = np.argsort(sizes, kind="stable")
+        found = np.empty(len(sizes))
+        end = len(order)
+        while end:
+            size = int(sizes[order[end - 1]])
+            begin = max(0, end - max(1, BLOCK_NUMBERS // size**2))
+            group = order[begin:end]
+            if size**2 <= BLOCK_NUMBERS:
+                table = self._table(group, size)
+                place = [self._place(group, rows[group]) for rows in (left, right)]
+                found[group] = table[np.arange(len(group)), place[0], place[1]]
+            else:
+                # too many for a table of all with all
+                near = self.row[self._starts[group[0]] : self._starts[group[0] + 1]].astype(np.int32)
+                one, other = np.searchsorted(near, [left[group[0]], right[group[0]]])
+                found[group] = 2 * kinship(self._pedigree.part(near), [one], [other])[0, 0]
+            end = begin
+        return found
+
+    def _table(self, group: NDArray[np.intp], size: int) -> NDArray[np.float64]:
+        """The relationships (g, size, size) within each family of the group, by the tabular method."""
+        pedigree, links = self._pedigree, self._pedigree.links
+        counts = self._starts[group + 1] - self._starts[group]
+        entries = spans(self._starts[group], self._starts[group + 1])
+        rows, number = self.row[entries], np.repeat(np.arange(len(group)), counts)
+        place = entries - self._starts[group][number]
+        bird = pedigree.is_bird[rows]
+        table = np.zeros((len(group), size, size))
+        table[number, place, place] = np.where(bird, 1.0, pedigree.variance[rows])
+
+        # who gives what share of its line to whom, place by place
+        of, given = self._spans_of(links.first, rows)
+        parent, near = self._near_place(group[number[of]], links.parent[given])
+        of, parent, share = of[near], parent[near], links.share[given][near]
+        order = np.argsort(place[of], kind="stable")
+        of, parent, share = of[order], parent[order], share[order]
+        cuts = np.searchsorted(place[of], np.arange(size + 1))
+
+        # the pairs that give a bird its inbreeding
+        pair_of, pairs = self._spans_of(pedigree.first, rows)
+        sire, has_sire = self._near_place(group[number[pair_of]], pedigree.sire[pairs])
+        dam, has_dam = self._near_place(group[number[pair_of]], pedigree.dam[pairs])
+        both = np.flatnonzero(has_sire & has_dam & bird[pair_of])
+        both = both[np.argsort(place[pair_of[both]], kind="stable")]
+        pair_of, sire, dam, weight = pair_of[both], sire[both], dam[both], pedigree.weight[pairs[both]]
+        pair_cuts = np.searchsorted(place[pair_of], np.arange(size + 1))
+
+        for at in range(size):
+            some = slice(cuts[at], cuts[at + 1])
+            if some.start == some.stop:
+                continue
+            whose = number[of[some]]
+            starts = np.flatnonzero(np.append(True, whose[1:] != whose[:-1]))
+            lines = np.add.reduceat(share[some, None] * table[whose, parent[some], :at], starts, axis=0)
+            table[whose[starts], at, :at] = lines
+            table[whose[starts], :at, at] = lines
+            mated = slice(pair_cuts[at], pair_cuts[at + 1])
+            family = number[pair_of[mated]]
+            np.add.at(table[:, at, at], family, weight[mated] / 2 * table[family, sire[mated], dam[mated]])
+            mixed = ~bird[of[some]]
+            family, parents = whose[mixed], parent[some][mixed]
+            np.add.at(table[:, at, at], family, share[some][mixed] * table[family, at, parents])
+        return table
+
+    def _parents(self, keys: NDArray[np.int64]) -> NDArray[np.int64]:
+        links = self._pedigree.links
+        of, given = self._spans_of(links.first, keys % self._n)
+        return np.unique(keys[of] // self._n * self._n + links.parent[given])
+
+    def _spans_of(
+        self, first: NDArray[np.int32], rows: NDArray[np.int64]
+    ) -> tuple[NDArray[np.intp], NDArray[np.int64]]:
+        """The entries of each of some rows, one after the other, and which of the rows each is of."""
+        begin, end = first[rows], first[rows + 1]
+        return np.repeat(np.arange(len(rows)), end - begin), spans(begin, end)
+
+    def _near_place(
+        self, family: NDArray[np.intp], rows: NDArray[np.int32]
+    ) -> tuple[NDArray[np.intp], NDArray[np.bool_]]:
+        """The places of some rows within their families, and whether they are there at all."""
+        keys = family.astype(np.int64) * self._n + rows
+        at = np.minimum(np.searchsorted(self._found, keys), len(self._found) - 1)
+        return at - self._starts[family], (rows != UNKNOWN) & (self._found[at] == keys)
+
+    def _place(self, family: NDArray[np.intp], rows: NDArray[np.intp]) -> NDArray[np.intp]:
+        return np.searchsorted(self._found, family * self._n + rows) - self._starts[family]
