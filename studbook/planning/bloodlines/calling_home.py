@@ -12,7 +12,7 @@ from studbook.genetics.gene_drop import gene_drop
 from studbook.genetics.gene_flow import related_to
 from studbook.genetics.pedigree import Pedigree
 from studbook.planning.bloodlines.descent import shares_by_founder
-from studbook.planning.bloodlines.flock import Flock
+from studbook.planning.bloodlines.flock import Flock, Ways
 from studbook.planning.bloodlines.measuring import SEED
 from studbook.planning.bloodlines.report import (
     BIRDS_CALLED,
@@ -61,14 +61,16 @@ def calling_home(
     replicates: int = REPLICATES,
     seed: int = SEED,
     progress: Callable[[float], None] | None = None,
+    ways: Ways | None = None,
 ) -> tuple[Call, ...]:
     """For each founder at risk or lost, the birds elsewhere that carry it and what borrowing one would do.
 
     `report` is one of the living flock. Birds that are lent come first, since they are the keeper's own,
     then those that carry most, of equals the younger. A bird that is lent stays when it is home again.
-    `progress` hears the share done; an exception it raises ends the work.
+    `progress` hears the share done; an exception it raises ends the work. `ways` of the same snapshot
+    spare what was worked out before.
     """
-    flock = Flock(snapshot, report.unknown, report.species)
+    flock = Flock(snapshot, report.unknown, report.species, ways=ways)
     wanted = (*report.at_risk, *report.lost)[:MOST_CALLS]
     away = np.array(
         [row for row in flock.birds.tolist() if may_come_home(snapshot.birds[row], today)], dtype=np.intp

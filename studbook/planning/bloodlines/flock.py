@@ -1,5 +1,6 @@
 """The flock a report is about: which birds count, their pedigree both ways, and their founders."""
 
+import threading
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
@@ -50,11 +51,46 @@ class Way:
         return coefficient
 
 
+class Ways:
+    """What is worked out once for all flocks of one snapshot, from whichever thread asks first."""
+
+    def __init__(self, snapshot: Snapshot) -> None:
+        self.snapshot = snapshot
+        self._found: dict[Unknown, Way] = {}
+        self._lock = threading.Lock()
+
+    def way(self, unknown: Unknown, progress: Callable[[float], None] | None = None) -> Way:
+        """The pedigree and its diagonals; `progress` hears the share done and may end the work."""
+        with self._lock:
+            if unknown not in self._found:
+                if unknown is Unknown.FLOCK:
+                    book = cautious_pedigree(self.snapshot, progress)
+                else:
+                    book = conventional_pedigree(self.snapshot)
+                self._found[unknown] = Way(book, diagonals(book.pedigree, progress))
+            return self._found[unknown]
+
+    @cached_property
+    def generations(self) -> NDArray[np.float64]:
+        """Complete generation equivalents of each bird (b,), placeholders being no knowledge."""
+        return generation_equivalents(known_pedigree(self.snapshot))
+
+    @cached_property
+    def recorded_generations(self) -> NDArray[np.float64]:
+        """Complete generation equivalents of each bird (b,), placeholders counted as the parents they are."""
+        return generation_equivalents(recorded_pedigree(self.snapshot))
+
+    @cached_property
+    def without_parents(self) -> NDArray[np.intp]:
+        """The rows of home-hatched birds of whom neither parent is known."""
+        return home_hatched_without_parents(self.snapshot)
+
+
 class Flock:
     """The birds of one species (None: of every species) in a snapshot; numbers are found on first use.
 
-    `progress` hears the share done of finding the inbreeding of a way, from 0 to 1 for each; an
-    exception it raises ends the work.
+    `progress` hears the share done of finding a way, from 0 to 1 for each; an exception it raises ends
+    the work. With `ways` of the same snapshot nothing is worked out twice.
 
     Attributes
     ----------
@@ -68,9 +104,11 @@ class Flock:
         unknown: Unknown,
         species: str | None,
         progress: Callable[[float], None] | None = None,
+        ways: Ways | None = None,
     ) -> None:
         self.snapshot, self.unknown, self.species = snapshot, unknown, species
         self._progress = progress
+        self._ways = ways or Ways(snapshot)
         self._of_species = np.array(
             [species is None or bird.species == species for bird in snapshot.birds], dtype=bool
         )
@@ -82,12 +120,12 @@ class Flock:
     @cached_property
     def convention(self) -> Way:
         """Unknown parents taken for unrelated."""
-        return self._way(conventional_pedigree(self.snapshot))
+        return self._ways.way(Unknown.UNRELATED, self._progress)
 
     @cached_property
     def cautious(self) -> Way:
         """Unknown parents taken for birds of the flock."""
-        return self._way(cautious_pedigree(self.snapshot))
+        return self._ways.way(Unknown.FLOCK, self._progress)
 
     @property
     def asked(self) -> Way:
@@ -103,7 +141,7 @@ class Flock:
     def founders(self) -> Founders:
         """The founders of the species, those without descendants included."""
         nodes = self.asked.book.nodes
-        among = founders(self.asked.pedigree, nodes[home_hatched_without_parents(self.snapshot)])
+        among = founders(self.asked.pedigree, nodes[self._ways.without_parents])
         own = self._of_species[self.asked.book.rows[among.row]]
         return Founders(among.row[own], among.part[own], among.share[own])
 
@@ -123,15 +161,12 @@ class Flock:
                 by_year.setdefault(year, []).append(row)
         return {year: np.array(by_year[year], dtype=np.intp) for year in sorted(by_year)}
 
-    @cached_property
+    @property
     def generations(self) -> NDArray[np.float64]:
         """Complete generation equivalents of each bird (b,), placeholders being no knowledge."""
-        return generation_equivalents(known_pedigree(self.snapshot))
+        return self._ways.generations
 
-    @cached_property
+    @property
     def recorded_generations(self) -> NDArray[np.float64]:
         """Complete generation equivalents of each bird (b,), placeholders counted as the parents they are."""
-        return generation_equivalents(recorded_pedigree(self.snapshot))
-
-    def _way(self, book: BookPedigree) -> Way:
-        return Way(book, diagonals(book.pedigree, self._progress))
+        return self._ways.recorded_generations

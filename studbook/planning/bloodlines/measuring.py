@@ -22,7 +22,7 @@ from studbook.genetics.gene_drop import gene_drop
 from studbook.genetics.kinship import mean_kinship
 from studbook.genetics.old_and_recent import recent_inbreeding
 from studbook.planning.bloodlines.descent import shares_by_founder
-from studbook.planning.bloodlines.flock import PARTS, Flock, Way
+from studbook.planning.bloodlines.flock import PARTS, Flock, Way, Ways
 from studbook.planning.bloodlines.report import (
     CARRIERS_TOLD,
     RECENT_GENERATIONS,
@@ -63,15 +63,16 @@ def bloodlines_report(
     replicates: int = REPLICATES,
     seed: int = SEED,
     progress: Told | None = None,
+    ways: Ways | None = None,
 ) -> BloodlinesReport:
     """The bloodlines of the living birds of a species (None: of all), or with `living` False of all birds.
 
     Placeholders stand for ancestors and are never counted. In a very large book fewer gene drops are
     made; the report says how many. `progress` hears the share done; an exception it raises ends the
-    work.
+    work. `ways` of the same snapshot spare what was worked out before.
     """
     told = _Stages(progress)
-    flock = Flock(snapshot, unknown, species, told.within(0.0, 0.2))
+    flock = Flock(snapshot, unknown, species, told.within(0.0, 0.2), ways)
     asked, among = flock.asked, flock.founders
     counted = flock.living if living else flock.birds
     nodes = asked.nodes(counted)
@@ -118,23 +119,35 @@ def bloodlines_report(
 
 
 def founder_view(
-    snapshot: Snapshot, key: FounderKey, *, unknown: Unknown = Unknown.FLOCK, species: str | None = None
+    snapshot: Snapshot,
+    key: FounderKey,
+    *,
+    unknown: Unknown = Unknown.FLOCK,
+    species: str | None = None,
+    progress: Told | None = None,
+    ways: Ways | None = None,
 ) -> FounderView:
     """One founder followed through the flock, all its carriers included.
+
+    `progress` hears the share done; an exception it raises ends the work. `ways` of the same snapshot
+    spare what was worked out before.
 
     Raises
     ------
     KeyError
         If the bird is not in the book or is no such founder.
     """
-    flock = Flock(snapshot, unknown, species)
+    told = _Stages(progress)
+    flock = Flock(snapshot, unknown, species, told.within(0.0, 0.6), ways)
     share = np.zeros(len(snapshot.birds))
     share[flock.birds] = founder_share(flock, key, flock.birds)
+    told(0.8)
     carriers = [
         Carrier(snapshot.birds[row].id, float(share[row]))
         for row in np.flatnonzero(share > _NOTHING).tolist()
     ]
     living = [carrier for carrier in carriers if snapshot.bird(carrier.bird).is_living]
+    told(0.9)
     return FounderView(
         key,
         tuple(carrier for carrier in carriers if carrier.bird != key.bird or key.is_unknown_parent),

@@ -11,7 +11,7 @@ from studbook.book.relatedness import Unknown
 from studbook.book.rules import origin_problems
 from studbook.genetics.founders import founder_genome_equivalents
 from studbook.genetics.kinship import mean_kinship
-from studbook.planning.bloodlines.flock import Flock
+from studbook.planning.bloodlines.flock import Flock, Ways
 from studbook.planning.bloodlines.relations import assumed
 from studbook.planning.bloodlines.report import OriginEffect, OriginFigures
 
@@ -28,12 +28,13 @@ def effect_of_origin(
     unknown: Unknown = Unknown.FLOCK,
     species: str | None = None,
     progress: Callable[[float], None] | None = None,
+    ways: Ways | None = None,
 ) -> OriginEffect:
     """The figures of the living flock as they are and with γ of the origin's birds at `gamma` (0 to 2).
 
     Two birds of the origin are then taken to have the kinship γ/2, which is the F of their chicks; with
     an `other` origin it is one bird of each. Nothing is saved. `progress` hears the share done; an
-    exception it raises ends the work.
+    exception it raises ends the work. `ways` of the same snapshot spare what was worked out before.
 
     Raises
     ------
@@ -76,7 +77,7 @@ def effect_of_origin(
         if progress is not None:
             progress((done + share) / 2)
 
-    now = _figures(snapshot, unknown, species, told)
+    now = _figures(snapshot, unknown, species, told, ways)
     done = 1
     return OriginEffect(
         origin,
@@ -85,14 +86,18 @@ def effect_of_origin(
         gamma,
         sum(bird.origin == origin for bird in snapshot.birds),
         now,
-        _figures(tried, unknown, species, told),
+        _figures(tried, unknown, species, told, None),
     )
 
 
 def _figures(
-    snapshot: Snapshot, unknown: Unknown, species: str | None, progress: Callable[[float], None]
+    snapshot: Snapshot,
+    unknown: Unknown,
+    species: str | None,
+    progress: Callable[[float], None],
+    ways: Ways | None,
 ) -> OriginFigures:
-    flock = Flock(snapshot, unknown, species, progress)
+    flock = Flock(snapshot, unknown, species, progress, ways)
     if not len(flock.living):
         return OriginFigures(None, None, None, None)
     asked = flock.asked

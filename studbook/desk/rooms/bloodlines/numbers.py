@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from studbook.book.records import BirdId, OriginId, Snapshot
@@ -16,6 +17,7 @@ from studbook.planning.sentences import Sentence
 
 if TYPE_CHECKING:
     from studbook.papers.calling_home import LetterContent
+    from studbook.planning.bloodlines.flock import Ways
     from studbook.planning.bloodlines.methods import Method
     from studbook.planning.bloodlines.report import (
         BloodlinesReport,
@@ -114,10 +116,19 @@ class Calls:
 
 
 class Numbers:
-    """Works out everything of one snapshot; nothing heavy is loaded before the first question."""
+    """Works out everything of one snapshot, the pedigrees behind it once.
+
+    Nothing heavy is loaded before the first question.
+    """
 
     def __init__(self, snapshot: Snapshot) -> None:
         self.snapshot = snapshot
+
+    @cached_property
+    def _ways(self) -> Ways:
+        from studbook.planning.bloodlines.flock import Ways
+
+        return Ways(self.snapshot)
 
     def report(self, question: Question, progress: Progress) -> Answer:
         """The whole flock."""
@@ -133,7 +144,12 @@ class Numbers:
         species = question.species if question.species in kinds else next(iter(kinds), None)
         unknown = _unknown(question)
         report = bloodlines_report(
-            self.snapshot, question.today, unknown=unknown, species=species, progress=_teller(progress)
+            self.snapshot,
+            question.today,
+            unknown=unknown,
+            species=species,
+            progress=_teller(progress),
+            ways=self._ways,
         )
         return Answer(
             question,
@@ -153,14 +169,21 @@ class Numbers:
             ),
         )
 
-    def founder(self, answer: Answer, key: FounderKey) -> FounderAnswer:
+    def founder(self, answer: Answer, key: FounderKey, progress: Progress) -> FounderAnswer:
         """One founder followed through the flock."""
         from studbook.desk.rooms.bloodlines import pictures
         from studbook.planning.bloodlines.measuring import founder_view
         from studbook.planning.bloodlines.telling import founder_called, founder_words
 
         report = answer.report
-        view = founder_view(self.snapshot, key, unknown=report.unknown, species=report.species)
+        view = founder_view(
+            self.snapshot,
+            key,
+            unknown=report.unknown,
+            species=report.species,
+            progress=_teller(progress),
+            ways=self._ways,
+        )
         found = next(founder for founder in report.founders if founder.key == key)
         return FounderAnswer(
             key,
@@ -190,7 +213,7 @@ class Numbers:
         hidden: tuple[HiddenParent, ...] = ()
         if ranked.standing in (Standing.RARE, Standing.LOOKS_RARE):
             hidden = hidden_in_mean_kinship(
-                Flock(self.snapshot, report.unknown, report.species, told), bird, told
+                Flock(self.snapshot, report.unknown, report.species, told, self._ways), bird, told
             )
         return StandingAnswer(
             standing_words(ranked, report, self.snapshot),
@@ -205,7 +228,13 @@ class Numbers:
         from studbook.planning.bloodlines.calling_home import calling_home
         from studbook.planning.bloodlines.telling import borrowing_method, call_words, founder_called
 
-        found = calling_home(self.snapshot, answer.report, answer.question.today, progress=_teller(progress))
+        found = calling_home(
+            self.snapshot,
+            answer.report,
+            answer.question.today,
+            progress=_teller(progress),
+            ways=self._ways,
+        )
         return Calls(
             tuple(
                 CallAnswer(call, founder_called(call.founder, self.snapshot), call_words(call, self.snapshot))
@@ -229,6 +258,7 @@ class Numbers:
             unknown=report.unknown,
             species=report.species,
             progress=_teller(progress),
+            ways=self._ways,
         )
 
     def letter(self, bird: BirdId, founder: FounderKey, today: date) -> LetterContent:
@@ -239,9 +269,7 @@ class Numbers:
 
     def _spread(self, question: Question, species: str | None) -> dict[int, tuple[float, float]]:
         """The lowest and highest F of the home-hatched birds of each year."""
-        from studbook.book.relatedness import Relatedness
-
-        inbreeding = Relatedness(self.snapshot, _unknown(question)).inbreeding.tolist()
+        inbreeding = self._ways.way(_unknown(question)).inbreeding.tolist()
         found: dict[int, tuple[float, float]] = {}
         for bird, coefficient in zip(self.snapshot.birds, inbreeding, strict=True):
             year = bird.hatched.year

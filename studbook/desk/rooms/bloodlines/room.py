@@ -311,9 +311,10 @@ class BloodlinesRoom(Room):
 
         self._wait()
         self._tickets["founder"] = self.context.workers.run(
-            lambda _progress: numbers.founder(answer, key),
+            lambda progress: numbers.founder(answer, key, progress),
             show,
             failed=self._failed,
+            progressed=self._show_progress,
             key=("bloodlines", "founder"),
         )
 
