@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from studbook.genetics.compiled import kernels_for
 from studbook.genetics.founders import Founders, Part, birds_only, founders, without_origins
 from studbook.genetics.gene_flow import levels
 from studbook.genetics.pedigree import UNKNOWN, Pedigree
@@ -19,8 +20,12 @@ from studbook.genetics.pedigree import UNKNOWN, Pedigree
 CHUNK = 256
 """Replicates dropped at once."""
 
-# The genes of one chunk take at most this many bytes.
-_CHUNK_BYTES = 64_000_000
+# The genes and counts of one chunk take at most this many bytes, or as many as one replicate needs;
+# what is needed to make them stays below half of it.
+_CHUNK_BYTES = 40_000_000
+
+# So many draws of one gene of two are made at once.
+_BITS_AT_ONCE = 1_000_000
 
 _Genes = NDArray[np.unsignedinteger[Any]]
 
@@ -85,7 +90,8 @@ def gene_drop(
 ) -> GeneDrop:
     """Drop the founders' genes through the pedigree and count what reaches `rows`.
 
-    10,000 drops over 5,000 birds take about 1.5 seconds on one core. `progress` hears the share
+    10,000 drops over 5,000 birds take about 1.5 seconds on one core. Replicates fall in chunks of at most
+    64 MB, whatever the size of the book, as long as one of them fits in it. `progress` hears the share
     done after each chunk; an exception it raises ends the work.
 
     Raises
@@ -154,8 +160,10 @@ class _Falling:
 
         small = self._gene_count <= np.iinfo(np.uint16).max + 1
         self._type = np.dtype(np.uint16 if small else np.uint32)
-        line_bytes = 2 * self._type.itemsize * self._lines
-        self.width = max(8, min(CHUNK, _CHUNK_BYTES // line_bytes // 8 * 8))
+        # the genes that fall, the counts of each founder gene and what is told of it
+        replicate_bytes = 2 * self._type.itemsize * self._lines + 32 * self._gene_count
+        self.width = max(1, min(CHUNK, _CHUNK_BYTES // replicate_bytes))
+        self._kernels = kernels_for(n)
         self._is_mean = np.append(part.is_mean, False)
         self._edges = _edges(part)
         self._levels = self._by_level()
@@ -188,17 +196,38 @@ class _Falling:
         genes[self._founder_row[self._whole], 0] = starts[self._whole, None]
         genes[self._founder_row[self._whole], 1] = starts[self._whole, None] + 1
         genes[self._half_line] = starts[~self._whole, None, None]
+        step = max(1, _BITS_AT_ONCE // (2 * width))
         for sure, parents, doubtful in self._levels:
             if len(sure):
-                bits = _random_bits(rng, (len(sure), 2, width))
-                for side in (0, 1):
-                    line = parents[:, side]
-                    genes[sure, side] = np.where(bits[:, side], genes[line, 1], genes[line, 0])
+                for begin in range(0, len(sure), step):
+                    self._fall(genes, sure[begin : begin + step], parents[begin : begin + step], rng)
             if len(doubtful):
                 self._drop_doubtful(genes, doubtful, rng)
-        found = genes[self._rows].reshape(-1, width)
-        keys = found.astype(np.int64) * width + np.arange(width)
-        return np.bincount(keys.ravel(), minlength=self._gene_count * width).reshape(-1, width)
+        return self._counted(genes)
+
+    def _fall(
+        self, genes: _Genes, birds: NDArray[np.intp], parents: NDArray[np.intp], rng: np.random.Generator
+    ) -> None:
+        bits = _random_bits(rng, (len(birds), 2, genes.shape[2]))
+        if self._kernels is not None:
+            self._kernels.fall(genes, birds, parents, bits)
+            return
+        for side in (0, 1):
+            line = parents[:, side]
+            genes[birds, side] = np.where(bits[:, side], genes[line, 1], genes[line, 0])
+
+    def _counted(self, genes: _Genes) -> NDArray[np.int64]:
+        width = genes.shape[2]
+        counts = np.zeros((self._gene_count, width), dtype=np.int64)
+        if self._kernels is not None:
+            self._kernels.count(genes, self._rows, counts)
+            return counts
+        step = max(1, _BITS_AT_ONCE // (2 * width))
+        for begin in range(0, len(self._rows), step):
+            found = genes[self._rows[begin : begin + step]].reshape(-1, width)
+            keys = found.astype(np.int64) * width + np.arange(width)
+            counts += np.bincount(keys.ravel(), minlength=counts.size).reshape(counts.shape)
+        return counts
 
     def by_founder(self, present: NDArray[np.bool_], combine: np.ufunc) -> NDArray[np.float64]:
         """What is told of each gene (g, width) brought together for each founder (k, width)."""

@@ -137,7 +137,10 @@ def inbreeding_by_founder(pedigree: Pedigree, genes: NDArray[np.float64]) -> NDA
     García-Cortés, Martínez-Ávila & Toro 2010, Genetics Selection Evolution 42:42.
     """
     # whoever has no gene of the founder adds nothing
-    rows = np.flatnonzero(genes > 0).astype(np.int32)
+    carries = np.append(genes > 0, False)
+    if not (carries[pedigree.sire] & carries[pedigree.dam]).any():
+        return np.zeros(len(pedigree))
+    rows = np.flatnonzero(carries[:-1]).astype(np.int32)
     start = Diagonals(np.full(len(rows), np.nan), np.full(len(rows), np.nan))
     found = _found(pedigree.part(rows), start, kernels_for(len(pedigree)), None, genes[rows])
     twice = np.zeros(len(pedigree))

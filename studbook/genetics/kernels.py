@@ -6,7 +6,7 @@ threads run.
 """
 
 from collections.abc import Callable
-from typing import TypeVar, cast
+from typing import Any, TypeVar, cast
 
 import numba
 import numpy as np
@@ -314,3 +314,29 @@ def related_to(
                 received += half * swept[dam[pair]]
         swept[row] = received
     return swept
+
+
+@_compiled
+def fall(
+    genes: NDArray[np.unsignedinteger[Any]], birds: _Int64s, parents: _Int64s, bits: NDArray[np.bool_]
+) -> None:
+    """Give each of some birds, in every replicate, one gene of each of its parents (b, 2), as `bits` say."""
+    width = genes.shape[2]
+    for bird in range(len(birds)):
+        for side in range(2):
+            own, drawn = genes[birds[bird], side], bits[bird, side]
+            one, other = genes[parents[bird, side], 0], genes[parents[bird, side], 1]
+            for replicate in range(width):
+                # both are read, so that no step branches
+                first, second = one[replicate], other[replicate]
+                own[replicate] = second if drawn[replicate] else first
+
+
+@_compiled
+def count(genes: NDArray[np.unsignedinteger[Any]], rows: _Int64s, counts: _Int64s) -> None:
+    """Count each founder gene in `rows`, in every replicate: `counts` (g, width) starts at 0."""
+    for row in rows:
+        for side in range(2):
+            found = genes[row, side]
+            for replicate in range(len(found)):
+                counts[found[replicate], replicate] += 1
