@@ -9,10 +9,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from studbook.genetics import compiled
+from studbook.genetics.founders import founders
+from studbook.genetics.gene_drop import gene_drop
 from studbook.genetics.gene_flow import levels
 from studbook.genetics.inbreeding import added_diagonals, diagonals, extended, inbreeding
 from studbook.genetics.kinship import kinship, mean_kinship
+from studbook.genetics.old_and_recent import partial_inbreeding
 from studbook.genetics.pedigree import UNKNOWN, Pedigree
+from tests.genetics.test_old_and_recent import kinship_by_founder
 from tests.zoo import ZOO, certain_pedigrees, doubtful_pedigrees, pedigree_of, relationship_table
 
 EXACT = {"rtol": 0, "atol": 1e-12}
@@ -178,6 +182,47 @@ def test_long_work_tells_how_far_it_is_and_can_be_stopped(way):
         diagonals(SOCIETY, stop)
     with pytest.raises(_Stopped):
         kinship(SOCIETY, some, some, known, stop)
+
+
+def test_every_way_gives_the_same_inbreeding_by_founder(way):
+    """The parts sum to all of it, and those of one founder of many are as defined."""
+    birds = np.flatnonzero(SOCIETY.is_bird)
+    found = partial_inbreeding(SOCIETY, birds)
+    total = found.by_founder.sum(axis=1) + found.by_origin
+    np.testing.assert_allclose(total, np.diag(SOCIETY_TABLE)[birds] - 1, **EXACT)
+    # the origins of the others are no founders, so a bird of none is asked about
+    number = int(np.flatnonzero(founders(SOCIETY).row == 40)[0])
+    genes = np.zeros(len(SOCIETY))
+    genes[40] = 1.0
+    for child, parent, share in zip(
+        *(getattr(SOCIETY.links, name) for name in ("child", "parent", "share")), strict=True
+    ):
+        genes[child] += share * genes[parent]
+    table = kinship_by_founder(SOCIETY, genes)
+    expected = 2 * np.diag(table)[birds] - genes[birds]
+    assert expected.max() > 0
+    np.testing.assert_allclose(found.by_founder[:, number], expected, **EXACT)
+
+
+@pytest.mark.skipif(not WITH_NUMBA, reason="numba is not installed: it belongs to the extra 'large'")
+def test_compiled_genes_fall_as_the_others_do(monkeypatch):
+    rows = np.flatnonzero(SOCIETY.is_bird)[-50:]
+    plain = gene_drop(SOCIETY, rows, np.random.default_rng(11), 600)
+    monkeypatch.setattr("studbook.genetics.compiled.LARGE", -1)
+    fast = gene_drop(SOCIETY, rows, np.random.default_rng(11), 600)
+    for told in ("kept", "retention", "genes", "heterozygosity"):
+        np.testing.assert_array_equal(getattr(fast, told), getattr(plain, told))
+
+
+def test_a_gene_drop_takes_no_more_memory_for_a_larger_book(monkeypatch):
+    """So little room that one replicate falls at a time still gives every founder its due."""
+    monkeypatch.setattr("studbook.genetics.gene_drop._CHUNK_BYTES", 1)
+    monkeypatch.setattr("studbook.genetics.gene_drop._BITS_AT_ONCE", 1)
+    told: list[float] = []
+    drop = gene_drop(SOCIETY, [len(SOCIETY) - 1], np.random.default_rng(1), 30, progress=told.append)
+    assert len(told) == 30
+    assert drop.expected_genes <= 2
+    assert drop.kept.sum() == pytest.approx(drop.genes.mean())
 
 
 def test_small_books_never_wait_for_the_compiler():
