@@ -1,6 +1,6 @@
 """The one door: a book, read as snapshots and changed only by `Book.apply`, `undo` and `redo`."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
 from datetime import date, datetime
@@ -15,10 +15,11 @@ from studbook.book import models, reading
 from studbook.book.changes.change import Change
 from studbook.book.clock import Clock, Ids
 from studbook.book.errors import BookUnusable, Problem, RecordProblems, Severity
+from studbook.book.figures import FiguresInFile, Kept, clear_figures
 from studbook.book.husbandry.tables import husbandry_after, read_husbandry, touched_rows
 from studbook.book.lock import BookLock
 from studbook.book.order import parents_first, parents_of
-from studbook.book.records import Bird, BirdId, Entry, EntryKind, Snapshot
+from studbook.book.records import Bird, BirdId, Entry, EntryKind, Snapshot, StoredFigures
 from studbook.book.rules import View, origin_problems, problems
 from studbook.book.search import find_birds, index_birds
 from studbook.book.writing import Writing
@@ -59,6 +60,7 @@ class Book:
         self._today = today
         self._snapshot: Snapshot | None = None
         self._stacks = entries.Stacks()
+        self._stored = FiguresInFile()
         try:
             with self._reading() as session:
                 self._stacks = entries.read_stacks(session)
@@ -113,6 +115,7 @@ class Book:
                         photos=reading.read_photos(session),
                         certificates=reading.read_certificates(session),
                         husbandry=read_husbandry(session),
+                        stored=self._stored.read(session),
                     ),
                 )
         return self._snapshot
@@ -143,7 +146,9 @@ class Book:
             )
             self._reindex(session, images, after, touched)
             session.flush()
+            cleared = clear_figures(session, before, after, touched, images)
             entry = replace(_entry(row, touched), warnings=found)
+        after = self._without(after, cleared)
         self._keep(after, entry, None)
         return entry
 
@@ -201,9 +206,28 @@ class Book:
             )
             self._reindex(session, made, after, touched)
             session.flush()
+            cleared = clear_figures(session, before, after, touched, made)
             entry = _entry(written, touched)
+        after = self._without(after, cleared)
         self._keep(after, entry, target)
         return entry
+
+    def keep_figures(self, figures: StoredFigures | None) -> None:
+        """Keep numbers found from a snapshot, so that the next opening need not find them again.
+
+        They are a cache outside the journal: what was found from another state of the book is dropped, and
+        a failure to write them is no failure.
+        """
+        if figures is None or self.read_only or figures.entry != self.snapshot().entry:
+            return
+        try:
+            with self._writing() as session:
+                self._stored.write(session, figures)
+        except BookUnusable:
+            self._stored = FiguresInFile()
+            return
+        self._stored.keep(figures)
+        self._snapshot = replace(self.snapshot(), stored=self._stored.by_stamp)
 
     def journal(self, limit: int = 200) -> tuple[Entry, ...]:
         """The last entries, newest first."""
@@ -359,6 +383,13 @@ class Book:
             if image.table == models.BirdRow.__tablename__ and image.after is None and image.before
         ]
         index_birds(session, [birds[bird_id] for bird_id in touched if bird_id in birds], gone)
+
+    def _without(self, after: Snapshot, cleared: Collection[Kept]) -> Snapshot:
+        """The snapshot without the stored figures that a change has cleared."""
+        if not cleared:
+            return after
+        self._stored.forget(cleared)
+        return replace(after, stored=self._stored.by_stamp)
 
     def _keep(self, after: Snapshot, entry: Entry, target: int | None) -> None:
         self._stacks.note(entry.number, entry.kind, target)

@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 from urllib.parse import quote
 
-from sqlalchemy import Connection, Engine, QueuePool, create_engine, event
+from sqlalchemy import Connection, Engine, QueuePool, StaticPool, create_engine, event
 
 from studbook import places
 from studbook.book.clock import Clock, Ids, new_uuid, utc_now
@@ -129,6 +129,9 @@ def open_book(
         if lock is not None:
             lock.release()
         raise
+    if version < SCHEMA_VERSION and read_only:
+        engine.dispose()
+        engine = _engine_of_copy(path)
     return Book(path, engine, lock, clock=clock, ids=ids, today=today, read_only=read_only)
 
 
@@ -220,6 +223,18 @@ def _engine(path: Path, read_only: bool) -> Engine:
         connection.exec_driver_sql("BEGIN" if reading else "BEGIN IMMEDIATE")
 
     return engine
+
+
+def _engine_of_copy(path: Path) -> Engine:
+    """A book of an older schema as this program reads it: a copy in memory, brought to the present schema."""
+    copy = sqlite3.connect(":memory:", isolation_level=None, check_same_thread=False)
+    original = sqlite3.connect(_read_only_uri(path), uri=True)
+    try:
+        original.backup(copy)
+    finally:
+        original.close()
+    migrate(copy)
+    return create_engine("sqlite://", creator=lambda: copy, poolclass=StaticPool)
 
 
 def _connector(path: Path, read_only: bool) -> Callable[[], sqlite3.Connection]:

@@ -1,6 +1,6 @@
 """The record as the rest of the program sees it: frozen rows, free of any database."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from enum import StrEnum
@@ -309,6 +309,28 @@ class Entry:
 
 
 @dataclass(frozen=True)
+class StoredFigures:
+    """What the numbers of one way of taking unknown parents can go on from, for the book to keep.
+
+    Attributes
+    ----------
+    entry
+        The last journal entry of the snapshot they were found from.
+    way
+        How unknown parents were taken.
+    by_stamp
+        Self-relationship and sampling variance under the stamp of what they rest on.
+    birds
+        The bird of each stamp; a mean of birds or an origin has none.
+    """
+
+    entry: int
+    way: str
+    by_stamp: Mapping[bytes, tuple[float, float]]
+    birds: Mapping[bytes, BirdId]
+
+
+@dataclass(frozen=True)
 class Snapshot:
     """The whole book as read at one moment; every number and every page is made from one.
 
@@ -318,6 +340,8 @@ class Snapshot:
         The number of the last journal entry it contains (0 for a fresh book).
     birds
         All birds but the struck ones, parents before offspring: a bird's index is its `Row`.
+    stored
+        Numbers found before, under the stamps of what they rest on: see `studbook.book.stored`.
     """
 
     entry: int
@@ -333,6 +357,7 @@ class Snapshot:
     husbandry: Husbandry = field(default_factory=Husbandry)
     undo_label: str = ""
     redo_label: str = ""
+    stored: Mapping[bytes, tuple[float, float]] = field(default_factory=dict, compare=False, repr=False)
 
     @cached_property
     def rows(self) -> dict[BirdId, Row]:

@@ -15,11 +15,12 @@ from studbook.book.pedigree import (
     known_pedigree,
     recorded_pedigree,
 )
-from studbook.book.records import BirdId, OriginId, Sex, Snapshot
+from studbook.book.records import BirdId, OriginId, Sex, Snapshot, StoredFigures
+from studbook.book.stored import figures_to_store, known_diagonals
 from studbook.genetics.completeness import ancestor_count, generation_equivalents
 from studbook.genetics.explanation import CommonAncestor as CommonNode
 from studbook.genetics.explanation import explain
-from studbook.genetics.inbreeding import Diagonals, diagonals
+from studbook.genetics.inbreeding import Diagonals
 from studbook.genetics.kinship import kinship
 from studbook.genetics.pedigree import UNKNOWN, Pedigree
 from studbook.genetics.relationship import Degree, Relationship, Side, relationship
@@ -88,6 +89,13 @@ class Relatedness:
         """The inbreeding coefficient F of each bird (b,), by `Row`."""
         found: NDArray[np.float64] = self._diagonals.self_relationship[self._book.nodes] - 1
         return found
+
+    def figures_to_store(self) -> StoredFigures | None:
+        """What the book should keep so that these numbers need not be found again, for `Book.keep_figures`.
+
+        None when the snapshot has them all already.
+        """
+        return figures_to_store(self.unknown.value, self._book, self._snapshot, self._diagonals)
 
     @cached_property
     def generations(self) -> NDArray[np.float64]:
@@ -170,7 +178,7 @@ class Relatedness:
 
     @cached_property
     def _diagonals(self) -> Diagonals:
-        return diagonals(self._book.pedigree)
+        return known_diagonals(self._book, self._snapshot)
 
     @cached_property
     def _known(self) -> Pedigree:

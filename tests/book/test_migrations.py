@@ -8,6 +8,7 @@ import pytest
 from sqlalchemy import create_engine
 
 from studbook.book.door import Book
+from studbook.book.errors import BookUnusable
 from studbook.book.migrations import SCHEMA_VERSION, STEPS, migrate
 from studbook.book.models import Base
 from studbook.book.opening import open_book
@@ -139,6 +140,23 @@ def test_a_released_book_opens_as_it_was_written(tmp_path: Path, released: Path)
     with sqlite3.connect(path) as connection:
         assert connection.execute("PRAGMA user_version").fetchone()[0] == SCHEMA_VERSION
     connection.close()
+
+
+@pytest.mark.parametrize("released", RELEASED, ids=lambda path: path.stem)
+def test_a_released_book_can_be_read_where_nothing_may_be_written(tmp_path: Path, released: Path) -> None:
+    path = tmp_path / released.name
+    shutil.copyfile(released, path)
+    with open_book(path, today=TODAY) as book:
+        written = figures(book)
+    shutil.copyfile(released, path)
+    bytes_before = path.read_bytes()
+    with open_book(path, today=TODAY, read_only=True) as book:
+        assert figures(book) == written
+        assert book.check() == ()
+        assert book.search("sloe")
+        with pytest.raises(BookUnusable, match="reading only"):
+            book.undo()
+    assert path.read_bytes() == bytes_before
 
 
 def figures(book: Book) -> dict[str, float]:
