@@ -56,7 +56,7 @@ JOBS = (
     Job("kinship 500 × 500 in a {shape}", "kinship", "million", 7),
     Job("mean kinship of all with the living, {shape}", "mean", "million", 7),
     Job("adding 500 hatchlings to a {shape}", "adding", "million", 7),
-    Job("10,000 gene drops, {shape}", "drop", "flock", 2),
+    Job("10,000 gene drops, {shape}", "drop", "flock", 5),
 )
 
 
@@ -181,7 +181,7 @@ def _does(way: str, task: str, shape: str) -> bool:
     """Whether a way has anything of its own for a piece of work."""
     if way == "sgkit":
         return task == "inbreeding"
-    return way == "numpy" or (shape != "flock" and task != "drop")
+    return way == "numpy" or shape != "flock" or task == "drop"
 
 
 def _run(command: list[str]) -> str:

@@ -53,7 +53,12 @@ def _studbook(way: str, task: str, given: Given) -> Callable[[], Run]:
     """Gives a fresh run of the task each time, with nothing kept from the one before."""
     if way == "numpy":
         compiled.LARGE = sys.maxsize
-    elif task != "drop":
+    elif task == "drop":
+        # the program itself compiles for books of more birds only
+        compiled.LARGE = -1
+        pedigree = Pedigree.of_parents(given["sire"], given["dam"])
+        gene_drop(pedigree, given["rows"], np.random.default_rng(1), 10)
+    else:
         # as it is the second time: compiled, and loaded
         large, compiled.LARGE = compiled.LARGE, -1
         nobody = np.full(30, -1)

@@ -5,6 +5,7 @@ from fractions import Fraction
 import numpy as np
 import pytest
 
+from studbook.genetics.gene_flow import GeneFlow
 from studbook.genetics.inbreeding import diagonals, inbreeding
 from studbook.genetics.kinship import kinship
 from studbook.genetics.pedigree import Pedigree
@@ -51,6 +52,20 @@ def test_mrode_table_2_1_relationships():
     np.testing.assert_allclose(relationships(pedigree), expected, rtol=0, atol=1e-15)
     assert inbreeding(pedigree).tolist() == [0, 0, 0, 0, 0.125, 0.125]
     assert diagonals(pedigree).sampling_variance.tolist() == [1, 1, 0.5, 0.75, 0.5, 15 / 32]
+
+
+def test_mrode_table_2_1_gene_flow():
+    """The same book, p. 27: T, which says how much of each animal came down from each other, and A = T D T'."""
+    pedigree, _ = named_pedigree(MRODE)
+    flow = GeneFlow(pedigree)
+    columns = np.eye(len(pedigree))[flow.order]
+    flow.spread(columns)
+    descent = columns[flow.place]
+    expected = ["1 0 0 0 0 0", "0 1 0 0 0 0", "1/2 1/2 1 0 0 0", "1/2 0 0 1 0 0", "1/2 1/4 1/2 1/2 1 0"]
+    expected.append("1/4 5/8 1/4 1/4 1/2 1")
+    assert descent.tolist() == [numbers(row) for row in expected]
+    variance = np.diag(diagonals(pedigree).sampling_variance)
+    np.testing.assert_allclose(descent @ variance @ descent.T, relationships(pedigree), rtol=0, atol=1e-15)
 
 
 def test_mrode_inverse_needs_the_inbreeding_of_the_parents():
