@@ -54,12 +54,12 @@ def standing_range_words(hidden: HiddenParent) -> tuple[Sentence, ...]:
         _sentence(
             hidden,
             _(
-                "By who the sire of {child} was, mean kinship is {least} if {best}, {most} if {worst}, {likely} on the "
-                "mean of the {count} that could have been; {recorded} takes him for a stranger."
+                "Mean kinship hangs on who the sire of {child} was: {least} if {best}, {most} if {worst}, {likely} on "
+                "the mean of the {count} that could have been; {recorded} takes him for a stranger."
             ),
             _(
-                "By who the dam of {child} was, mean kinship is {least} if {best}, {most} if {worst}, {likely} on the "
-                "mean of the {count} that could have been; {recorded} takes her for a stranger."
+                "Mean kinship hangs on who the dam of {child} was: {least} if {best}, {most} if {worst}, {likely} on "
+                "the mean of the {count} that could have been; {recorded} takes her for a stranger."
             ),
         ),
     )

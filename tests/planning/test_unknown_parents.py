@@ -88,4 +88,4 @@ def test_both_ends_are_named_and_what_to_do_follows_from_the_limit() -> None:
     assert "within the limit whoever it was" in said(pair_words(each, 0.5))
     listed = said(candidate_sentences(each))
     assert all(f"{possible.bird}: {possible.share * 100:.2f} %" in listed for possible in each.candidates)
-    assert "By who the dam of Elder was, mean kinship is" in said(standing_range_words(each))
+    assert "Mean kinship hangs on who the dam of Elder was:" in said(standing_range_words(each))

@@ -259,7 +259,7 @@ def test_a_rare_bird_tells_what_its_unknown_parents_hide(
     assert room.answer is not None
     assert room.answer.ranked[wye].standing is Standing.RARE
     words = said(room.living.sentences)
-    assert "By who the dam of W23-01 Wye was, mean kinship is" in words
+    assert "Mean kinship hangs on who the dam of W23-01 Wye was:" in words
     opening = room.living.opening
     assert opening.isVisible()
     opening.setFocus()

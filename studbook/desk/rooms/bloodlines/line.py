@@ -40,14 +40,17 @@ class LinePage(Page):
             _("Inbreeding by hatch year"),
             _(
                 "The mean F of the chicks of each year; shaded, from the least to the most inbred of them. "
-                "Steeper than the straight line is too fast."
+                "Steeper than the straight line is too fast: breed from more cocks, or bring one in."
             ),
         )
         self.founders = ChartPanel(
             context,
             "founder_chart",
             _("Where the genes come from"),
-            _("The share of each founder in the chicks of each year. Press a band to follow that founder."),
+            _(
+                "The share of each founder in the chicks of each year. A band that thins is being lost: press it to "
+                "see which birds carry it."
+            ),
         )
         self.founders.asked.connect(self.founder_asked)
         self.add_halves(self.inbreeding, self.founders)

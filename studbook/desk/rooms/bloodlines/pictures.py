@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from studbook.book.records import BirdId, Snapshot
 from studbook.book.relatedness import Unknown
-from studbook.desk.wording import bird_text
+from studbook.desk.wording import bird_text, percent_text
 from studbook.drawing.charts.bands import Band, BandChart
 from studbook.drawing.charts.rows import Bar, BarChart, DotChart, DotRow
 from studbook.drawing.charts.tones import Tone
@@ -70,7 +70,9 @@ def inbreeding_chart(report: BloodlinesReport, spread: Spread) -> YearChart | No
     guide = None
     limit = report.trend.yearly_limit
     if limit is not None and len(points) > 1:
-        guide = Guide(_("1 % a generation"), points[0].year, points[0].mean, limit)
+        # the axis is in years, so the limit for a generation is divided by the generation interval
+        name = _("1 % a generation, {rate} a year").format(rate=percent_text(limit, 2))
+        guide = Guide(name, points[0].year, points[0].mean, limit)
     return YearChart(
         _("Inbreeding by hatch year"), (replace(asked, points=points), replace(other, quiet=True)), guide
     )

@@ -110,23 +110,29 @@ class PairPanel(QWidget):
 
     def _name_opening(self) -> None:
         if self._unknown is not None:
-            self.opening.setText(_("close the list") if self._is_listed else self._unknown.opens)
+            self.opening.setText(_("back to the pair") if self._is_listed else self._unknown.opens)
 
     def _write(self) -> None:
         answer, unknown, snapshot = self._answer, self._unknown, self._snapshot
         if answer is None or snapshot is None:
             return
+        if unknown is not None and self._is_listed:
+            self.sentences.show_paragraphs(_listed(unknown), snapshot)
+            return
         paragraphs = [Paragraph((sentence,)) for sentence in answer.sentences]
         if unknown is not None:
             paragraphs += [Paragraph(sentences) for sentences in unknown.sentences]
-            if self._is_listed:
-                for head, *birds in unknown.lists:
-                    paragraphs.append(Paragraph((head,)))
-                    paragraphs += [Paragraph((bird,), Style.ITEM) for bird in birds]
-                method = unknown.method
-                told = (method.text, *method.sources)
-                paragraphs += [Paragraph(((text,),), Style.REMARK) for text in told]
         for head, *chains in answer.explanation:
             paragraphs.append(Paragraph((head,), Style.BODY))
             paragraphs += [Paragraph((chain,), Style.ITEM) for chain in chains]
         self.sentences.show_paragraphs(paragraphs, snapshot)
+
+
+def _listed(unknown: UnknownAnswer) -> list[Paragraph]:
+    """The birds that could have been a parent, and how the figures are found."""
+    paragraphs = []
+    for head, *birds in unknown.lists:
+        paragraphs.append(Paragraph((head,)))
+        paragraphs += [Paragraph((bird,), Style.ITEM) for bird in birds]
+    told = (unknown.method.text, *unknown.method.sources)
+    return paragraphs + [Paragraph(((text,),), Style.REMARK) for text in told]
