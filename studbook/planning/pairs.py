@@ -168,8 +168,13 @@ def expect(
     )
 
 
-def advise(snapshot: Snapshot, relatedness: Relatedness, matrix: Matrix, today: date) -> Advice:
-    """Hen by hen, the cocks that suit her; `relatedness` is the one the matrix was made with."""
+def advise(
+    snapshot: Snapshot, relatedness: Relatedness, matrix: Matrix, today: date, most: int | None = None
+) -> Advice:
+    """Hen by hen, the cocks that suit her; `relatedness` is the one the matrix was made with.
+
+    With `most`, cocks are named for the first hens alone; how many stay within the limit is told of all.
+    """
     by_hen = []
     for place, hen in enumerate(matrix.hens):
         prospects = tuple(
@@ -183,7 +188,7 @@ def advise(snapshot: Snapshot, relatedness: Relatedness, matrix: Matrix, today: 
                 today,
                 matrix.limit,
             )
-            for row in matrix.ranked[place]
+            for row in (matrix.ranked[place] if most is None or place < most else ())
         )
         within = sum(not is_over(row[place], matrix.limit) for row in matrix.expected if row)
         by_hen.append(HenAdvice(hen, within, prospects))

@@ -18,9 +18,10 @@ from studbook.book.pedigree import (
 )
 from studbook.book.records import Snapshot
 from studbook.book.relatedness import Unknown
+from studbook.book.stored import known_diagonals
 from studbook.genetics.completeness import generation_equivalents
 from studbook.genetics.founders import Founders, Part, founders
-from studbook.genetics.inbreeding import Diagonals, diagonals
+from studbook.genetics.inbreeding import Diagonals
 from studbook.genetics.pedigree import Pedigree
 from studbook.planning.bloodlines.report import FounderKey, Half
 
@@ -67,7 +68,7 @@ class Ways:
                     book = cautious_pedigree(self.snapshot, progress)
                 else:
                     book = conventional_pedigree(self.snapshot)
-                self._found[unknown] = Way(book, diagonals(book.pedigree, progress))
+                self._found[unknown] = Way(book, known_diagonals(book, self.snapshot, progress))
             return self._found[unknown]
 
     @cached_property

@@ -24,7 +24,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from studbook.book.records import Bird, BirdId
+from studbook.book.records import Bird, BirdId, Sex, Snapshot
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.bird_line import BirdRole, line_size, paint_bird, paint_ground
 from studbook.desk.widgets.bird_picker import FindEdit
@@ -118,7 +118,8 @@ class Chooser(QWidget):
         self._left_out: set[BirdId] = set()
         self._added: list[BirdId] = []
         self._proposed: tuple[BirdId, ...] = ()
-        self._birds: dict[BirdId, Bird] = {}
+        self._snapshot: Snapshot | None = None
+        self._species, self._sex = "", Sex.UNKNOWN
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(space(0.5))
@@ -165,12 +166,18 @@ class Chooser(QWidget):
         """How many birds can be ticked."""
         return len(self._ticked.birds)
 
-    def set_birds(self, birds: Iterable[Bird], proposed: tuple[BirdId, ...]) -> None:
-        """The birds of this side in the book, and those proposed; what the keeper chose is kept."""
-        self._birds = {bird.id: bird for bird in birds}
+    def set_birds(self, snapshot: Snapshot, species: str, sex: Sex, proposed: tuple[BirdId, ...]) -> None:
+        """The birds of this side are those of a kind and sex; those proposed are ticked, others can be added.
+
+        What the keeper chose is kept.
+        """
+        self._snapshot, self._species, self._sex = snapshot, species, sex
         self._proposed = proposed
-        self._added = [bird for bird in self._added if bird in self._birds]
+        self._added = [bird for bird in self._added if snapshot.has(bird) and self._fits(snapshot.bird(bird))]
         self._show()
+
+    def _fits(self, bird: Bird) -> bool:
+        return bird.species == self._species and bird.sex is self._sex and not bird.placeholder
 
     def add(self, bird: BirdId) -> None:
         """Take a bird that was not proposed, such as one lent, sold or still young."""
@@ -207,7 +214,12 @@ class Chooser(QWidget):
         self.changed.emit()
 
     def _show(self) -> None:
-        shown = [*self._proposed, *(bird for bird in self._added if bird not in self._proposed)]
-        self._ticked.show((self._birds[bird] for bird in shown), set(shown) - self._left_out)
+        snapshot = self._snapshot
+        if snapshot is None:
+            return
+        proposed = set(self._proposed)
+        shown = [*self._proposed, *(bird for bird in self._added if bird not in proposed)]
         here = set(shown)
-        self.finder.set_birds(bird for bird in self._birds.values() if bird.id not in here)
+        self._ticked.show((snapshot.bird(bird) for bird in shown), here - self._left_out)
+        # a large book is gone through when somebody types, not before
+        self.finder.set_birds(bird for bird in snapshot.birds if bird.id not in here and self._fits(bird))

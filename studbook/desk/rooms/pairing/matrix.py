@@ -32,6 +32,7 @@ from studbook.desk.wording import percent_text
 from studbook.words import _
 
 _WIDEST_HEN = 210
+_MEASURED = 100
 
 
 def cell_colours(colours: Look, value: float, *, greyed: bool) -> tuple[QColor, QColor]:
@@ -111,8 +112,11 @@ class _BirdHeader(QHeaderView):
         if self.orientation() is Qt.Orientation.Horizontal:
             self._needed = QSize(0, length(54 if any(bird.name for bird in birds) else 34))
             return
-        widest = max((line_size(bird).width() for bird in birds), default=0) + space(2)
-        chips = (chip_size(bird.mark).width() for bird in birds if bird.mark)
+        # to measure every bird of a large flock takes too long: the longest texts are the widest, or nearly
+        by_length = sorted(birds, key=lambda bird: len(bird.mark) + len(bird.name), reverse=True)
+        widest = max((line_size(bird).width() for bird in by_length[:_MEASURED]), default=0) + space(2)
+        marks = sorted({bird.mark for bird in birds if bird.mark}, key=len, reverse=True)
+        chips = (chip_size(mark).width() for mark in marks[:_MEASURED])
         least = shape_side() + max(chips, default=0) + space(5)
         self._needed = QSize(max(min(widest, length(_WIDEST_HEN)), least), 0)
 

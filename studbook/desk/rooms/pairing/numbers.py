@@ -21,6 +21,10 @@ if TYPE_CHECKING:
     from studbook.planning.wording import HenWords
 
 
+MOST_HENS = 200
+"""So many hens get their sentences; nobody reads about more."""
+
+
 class Stopped(Exception):  # noqa: N818 - nothing went wrong
     """Nobody waits for this answer any more."""
 
@@ -127,8 +131,10 @@ class Numbers:
 
         question = figures.question
         asked = self._asked(question.cautious)
-        advice = advise(self._snapshot, asked, figures.matrix, question.today)
-        by_hen = tuple((hen.hen, hen_words(hen, question.limit, self._snapshot)) for hen in advice.by_hen)
+        advice = advise(self._snapshot, asked, figures.matrix, question.today, MOST_HENS)
+        by_hen = tuple(
+            (hen.hen, hen_words(hen, question.limit, self._snapshot)) for hen in advice.by_hen[:MOST_HENS]
+        )
         return Answer(figures, advice, summary(advice), by_hen)
 
     def study(self, question: Question, cock: BirdId, hen: BirdId, *, dark: bool) -> PairAnswer:

@@ -228,11 +228,8 @@ class PairingRoom(Room):
         if self._snapshot is None:
             return
         proposed = candidates(self._snapshot, self.context.today, self._species)
-        of_kind = [
-            bird for bird in self._snapshot.birds if bird.species == self._species and not bird.placeholder
-        ]
-        self.cocks.set_birds((bird for bird in of_kind if bird.sex is Sex.COCK), proposed.cocks)
-        self.hens.set_birds((bird for bird in of_kind if bird.sex is Sex.HEN), proposed.hens)
+        self.cocks.set_birds(self._snapshot, self._species, Sex.COCK, proposed.cocks)
+        self.hens.set_birds(self._snapshot, self._species, Sex.HEN, proposed.hens)
         self._ask()
 
     def _take_species(self) -> None:
@@ -295,6 +292,14 @@ class PairingRoom(Room):
             if words.remarks:
                 paragraphs.append(Paragraph(words.remarks, Style.REMARK))
             paragraphs += [Paragraph((other,)) for other in words.others]
+        more = len(self._answer.figures.matrix.hens) - len(self._answer.by_hen)
+        if more > 0:
+            text = plural(
+                "One hen more is in the matrix alone: choose fewer hens to read about her.",
+                "{count} hens more are in the matrix alone: choose fewer hens to read about them.",
+                more,
+            )
+            paragraphs.append(Paragraph(((text.format(count=more),),), Style.REMARK))
         self.sentences.show_paragraphs(paragraphs, self._snapshot)
 
     def _name_choice(self, question: Question) -> None:
