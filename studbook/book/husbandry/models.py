@@ -6,7 +6,6 @@ from sqlalchemy import CheckConstraint, ForeignKey
 from sqlalchemy.orm import Mapped, mapped_column
 
 from studbook.book.husbandry.rows import (
-    ApartReason,
     ConditionKind,
     Decision,
     EggUseKind,
@@ -15,6 +14,7 @@ from studbook.book.husbandry.rows import (
     MatingKind,
 )
 from studbook.book.models import Journaled
+from studbook.season.practice import ApartReason
 
 
 class HouseRow(Journaled):
@@ -188,12 +188,27 @@ class BatchRow(Journaled):
     hen_key: Mapped[int | None] = mapped_column(ForeignKey("bird.key"), index=True)
     laid_from: Mapped[date | None]
     laid_to: Mapped[date | None]
+    colour: Mapped[str] = mapped_column(default="")
     compartment: Mapped[str] = mapped_column(default="")
     moved_from_key: Mapped[int | None] = mapped_column(ForeignKey("batch.key"))
     outside: Mapped[str] = mapped_column(default="")
     origin_key: Mapped[int | None] = mapped_column(ForeignKey("origin.key"))
     trial_key: Mapped[int | None] = mapped_column(ForeignKey("trial.key"), index=True)
     note: Mapped[str] = mapped_column(default="")
+
+
+class MixedInRow(Journaled):
+    """Some of a batch's eggs that come from another pen or hen and cannot be told from the others."""
+
+    __tablename__ = "mixed_in"
+    __table_args__ = (CheckConstraint("eggs > 0", name="eggs"), {"sqlite_strict": True})
+
+    batch_key: Mapped[int] = mapped_column(ForeignKey("batch.key"), index=True)
+    eggs: Mapped[int]
+    pen_key: Mapped[int | None] = mapped_column(ForeignKey("pen.key"), index=True)
+    hen_key: Mapped[int | None] = mapped_column(ForeignKey("bird.key"), index=True)
+    laid_from: Mapped[date | None]
+    laid_to: Mapped[date | None]
 
 
 class BatchPairRow(Journaled):

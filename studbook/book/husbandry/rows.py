@@ -28,6 +28,7 @@ from studbook.book.ids import (
     JobId,
     MachineId,
     MatingId,
+    MixedInId,
     MoveId,
     OriginId,
     PenId,
@@ -38,6 +39,7 @@ from studbook.book.ids import (
     TrialHenId,
     TrialId,
 )
+from studbook.season.practice import ApartReason
 
 K = TypeVar("K")
 V = TypeVar("V")
@@ -215,7 +217,8 @@ class Batch:
     """The eggs of a sitting that share what is known of their parents.
 
     They come from a pen, from one hen, from another sitting (`moved_from`), or from outside the book (`outside`
-    tells what was told of their parents). `compartment` names where they lie apart to hatch.
+    tells what was told of their parents). `colour` is that of
+    the shell where it tells hens apart; `compartment` names where they lie apart to hatch.
     """
 
     id: BatchId
@@ -225,12 +228,26 @@ class Batch:
     hen: BirdId | None = None
     laid_from: date | None = None
     laid_to: date | None = None
+    colour: str = ""
     compartment: str = ""
     moved_from: BatchId | None = None
     outside: str = ""
     origin: OriginId | None = None
     trial: TrialId | None = None
     note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class MixedIn:
+    """Some of a batch's eggs that come from another pen or hen and cannot be told from the others."""
+
+    id: MixedInId
+    batch: BatchId
+    eggs: int
+    pen: PenId | None = None
+    hen: BirdId | None = None
+    laid_from: date | None = None
+    laid_to: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -354,19 +371,6 @@ class TrialHen:
     hen: BirdId
 
 
-class ApartReason(StrEnum):
-    """Why a bird is apart from its flock."""
-
-    ILL = "ill"
-    HURT = "hurt"
-    TRIAL = "fertility trial"
-    NEW = "newly bought"
-    BROODY = "broody being broken"
-    BULLIED = "bullied"
-    WAITING = "waiting for a buyer"
-    OTHER = "other"
-
-
 @dataclass(frozen=True, slots=True)
 class Apart:
     """A bird set apart: why, where, since when, when to look at it again, and how it ended."""
@@ -444,6 +448,7 @@ class Husbandry:
     trials: Mapping[TrialId, Trial] = field(default_factory=dict)
     trial_hens: Mapping[TrialHenId, TrialHen] = field(default_factory=dict)
     batches: Mapping[BatchId, Batch] = field(default_factory=dict)
+    mixed_in: Mapping[MixedInId, MixedIn] = field(default_factory=dict)
     batch_pairs: Mapping[BatchPairId, BatchPair] = field(default_factory=dict)
     candlings: Mapping[CandlingId, Candling] = field(default_factory=dict)
     egg_fates: Mapping[EggFateId, EggFate] = field(default_factory=dict)
@@ -484,6 +489,11 @@ class Husbandry:
         """The batches set to judge each trial."""
         found = _grouped(self.batches.values(), lambda batch: batch.trial)
         return {trial: batches for trial, batches in found.items() if trial is not None}
+
+    @cached_property
+    def mixed_into(self) -> Mapping[BatchId, tuple[MixedIn, ...]]:
+        """The eggs of other pens or hens mixed into each batch."""
+        return _grouped(self.mixed_in.values(), lambda mixed: mixed.batch)
 
     @cached_property
     def pairs_of(self) -> Mapping[BatchId, tuple[BatchPair, ...]]:

@@ -94,6 +94,7 @@ TABLES = (
     Table(rows.Trial, models.TrialRow, "trials"),
     Table(rows.TrialHen, models.TrialHenRow, "trial_hens"),
     Table(rows.Batch, models.BatchRow, "batches"),
+    Table(rows.MixedIn, models.MixedInRow, "mixed_in"),
     Table(rows.BatchPair, models.BatchPairRow, "batch_pairs"),
     Table(rows.Candling, models.CandlingRow, "candlings"),
     Table(rows.EggFate, models.EggFateRow, "egg_fates"),

@@ -261,6 +261,7 @@ CREATE TABLE batch (
     hen_key INTEGER,
     laid_from TEXT,
     laid_to TEXT,
+    colour TEXT NOT NULL,
     compartment TEXT NOT NULL,
     moved_from_key INTEGER,
     outside TEXT NOT NULL,
@@ -388,6 +389,29 @@ CREATE TABLE hatchling (
 CREATE INDEX ix_hatchling_batch_key ON hatchling (batch_key);
 
 CREATE INDEX ix_hatchling_bird_key ON hatchling (bird_key);
+
+CREATE TABLE mixed_in (
+    "key" INTEGER NOT NULL,
+    uuid TEXT NOT NULL,
+    batch_key INTEGER NOT NULL,
+    eggs INTEGER NOT NULL,
+    pen_key INTEGER,
+    hen_key INTEGER,
+    laid_from TEXT,
+    laid_to TEXT,
+    CONSTRAINT pk_mixed_in PRIMARY KEY ("key"),
+    CONSTRAINT ck_mixed_in_eggs CHECK (eggs > 0),
+    CONSTRAINT uq_mixed_in_uuid UNIQUE (uuid),
+    CONSTRAINT fk_mixed_in_batch_key FOREIGN KEY(batch_key) REFERENCES batch ("key"),
+    CONSTRAINT fk_mixed_in_pen_key FOREIGN KEY(pen_key) REFERENCES pen ("key"),
+    CONSTRAINT fk_mixed_in_hen_key FOREIGN KEY(hen_key) REFERENCES bird ("key")
+) STRICT;
+
+CREATE INDEX ix_mixed_in_batch_key ON mixed_in (batch_key);
+
+CREATE INDEX ix_mixed_in_hen_key ON mixed_in (hen_key);
+
+CREATE INDEX ix_mixed_in_pen_key ON mixed_in (pen_key);
 """
 
 
