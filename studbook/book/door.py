@@ -218,7 +218,10 @@ class Book:
         They are a cache outside the journal: what was found from another state of the book is dropped, and
         a failure to write them is no failure.
         """
-        if figures is None or self.read_only or figures.entry != self.snapshot().entry:
+        if figures is None or self.read_only:
+            return
+        now = self.snapshot()
+        if (figures.book, figures.entry) != (now.details.id, now.entry):
             return
         try:
             with self._writing() as session:

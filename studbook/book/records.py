@@ -314,8 +314,8 @@ class StoredFigures:
 
     Attributes
     ----------
-    entry
-        The last journal entry of the snapshot they were found from.
+    book, entry
+        The id of the book, and the last journal entry of the snapshot they were found from.
     way
         How unknown parents were taken.
     by_stamp
@@ -324,6 +324,7 @@ class StoredFigures:
         The bird of each stamp; a mean of birds or an origin has none.
     """
 
+    book: str
     entry: int
     way: str
     by_stamp: Mapping[bytes, tuple[float, float]]

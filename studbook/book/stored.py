@@ -90,4 +90,6 @@ def figures_to_store(
         for name, row in zip(names, book.rows.tolist(), strict=True)
         if row != UNKNOWN
     }
-    return StoredFigures(snapshot.entry, way, dict(zip(names, numbers, strict=True)), birds)
+    return StoredFigures(
+        snapshot.details.id, snapshot.entry, way, dict(zip(names, numbers, strict=True)), birds
+    )

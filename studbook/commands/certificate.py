@@ -43,8 +43,9 @@ def run(arguments: argparse.Namespace) -> int:
         snapshot = book.snapshot()
         bird = find_bird(snapshot, arguments.bird)
         number = new_certificate_number(snapshot, book.today)
+        relatedness = Relatedness(snapshot)
         content = certificate_content(
-            snapshot, Relatedness(snapshot), bird, options, book.today, number, arguments.owner
+            snapshot, relatedness, bird, options, book.today, number, arguments.owner
         )
         pdf = render_certificate(content, options, book.photo(content.photo) if content.photo else None)
         try:
@@ -52,6 +53,7 @@ def run(arguments: argparse.Namespace) -> int:
         except OSError as error:
             message = _("{file} could not be written: {reason}.")
             raise WrongCall(message.format(file=arguments.file, reason=error.strerror)) from error
+        book.keep_figures(relatedness.figures_to_store())
         book.apply(
             IssueCertificate(
                 Certificate(

@@ -12,7 +12,7 @@ from PySide6.QtCore import QObject, Signal
 
 from studbook import places
 from studbook.book.errors import BookUnusable, Problem, RecordProblems
-from studbook.book.records import Bird, BirdId, BookDetails, Entry, Snapshot
+from studbook.book.records import Bird, BirdId, BookDetails, Entry, Snapshot, StoredFigures
 from studbook.desk.work import Progress, Workers
 
 if TYPE_CHECKING:
@@ -140,6 +140,11 @@ class Record(QObject):
 
         self.search(text, found, key="find")
 
+    def keep_figures(self, figures: StoredFigures | None) -> None:
+        """Have numbers found on a worker kept in the book; what no longer fits it is dropped."""
+        if figures is not None:
+            self.crew.run(lambda _progress: self._held().keep_figures(figures), failed=_not_kept)
+
     def ask(self, question: Callable[[Book], T], answer: Callable[[T], None], *, key: object = None) -> int:
         """Run `question` on the record thread and give its frozen answer to `answer`."""
 
@@ -216,6 +221,10 @@ class Record(QObject):
             self.unusable.emit(str(error))
         else:
             self.broke.emit(error)
+
+
+def _not_kept(_error: Exception) -> None:
+    """A cache that cannot be written is no failure: the numbers are found again next time."""
 
 
 def _described(book: Book) -> OpenBook:

@@ -7,7 +7,7 @@ from pathlib import Path
 from PySide6.QtCore import QPoint, QSize, Qt, Signal
 from PySide6.QtWidgets import QMenu, QStackedWidget, QVBoxLayout, QWidget
 
-from studbook.book.records import Bird, BirdId, Entry, Snapshot
+from studbook.book.records import Bird, BirdId, Entry, Snapshot, StoredFigures
 from studbook.desk.context import Context
 from studbook.desk.rooms.birds.columns import Facts, Figures, bird_columns, search_text
 from studbook.desk.rooms.birds.filters import Filter, FilterBar, Standing
@@ -109,7 +109,7 @@ class BirdsTable(QWidget):
 
         held = self._texts
 
-        def work(_progress: Progress) -> tuple[Figures, Texts]:
+        def work(_progress: Progress) -> tuple[Figures, Texts, StoredFigures | None]:
             relatedness = kin.convention
             texts = {
                 bird.id: known
@@ -118,7 +118,7 @@ class BirdsTable(QWidget):
                 for bird in (*snapshot.birds, *snapshot.struck)
             }
             figures = Figures(tuple(relatedness.inbreeding.tolist()), tuple(relatedness.generations.tolist()))
-            return figures, texts
+            return figures, texts, relatedness.figures_to_store()
 
         self._figures_ticket = self.context.workers.run(work, self._take_figures, key="birds figures")
 
@@ -244,9 +244,10 @@ class BirdsTable(QWidget):
         elif birds <= _LARGE:
             self.table.sortByColumn(0, Qt.SortOrder.AscendingOrder)
 
-    def _take_figures(self, found: tuple[Figures, Texts]) -> None:
+    def _take_figures(self, found: tuple[Figures, Texts, StoredFigures | None]) -> None:
         self._figures_ticket = None
-        self.facts.figures, self._texts = found
+        self.facts.figures, self._texts, to_store = found
+        self.context.record.keep_figures(to_store)
         columns = [column.key for column in self.model.columns]
         header = self.table.horizontalHeader()
         changed = [columns.index("inbreeding"), columns.index("generations")]
