@@ -243,3 +243,14 @@ def test_the_model_keeps_the_rules_of_models(room: BirdsRoom, qtmodeltester: Mod
     room.table.filters.search.setText("w22")
     room.table.table.sortByColumn(2, Qt.SortOrder.AscendingOrder)
     assert shown(room) == ["Severn", "Bramble", "Sloe"]
+
+
+def test_figures_once_found_are_kept_in_the_book(qtbot: QtBot, window: Window, room: BirdsRoom) -> None:
+    def stored() -> int:
+        with qtbot.waitCallback() as answered:
+            window.context.record.ask(lambda book: len(book.snapshot().stored), answered)
+        count: int = answered.args[0]
+        return count
+
+    qtbot.waitUntil(lambda: room.table.facts.figures is not None)
+    qtbot.waitUntil(lambda: stored() > 0)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from studbook.book.records import Snapshot
+from studbook.book.records import Snapshot, StoredFigures
 
 if TYPE_CHECKING:
     from studbook.book.relatedness import Relatedness
@@ -19,6 +19,7 @@ class Kin:
 
     def __init__(self, snapshot: Snapshot) -> None:
         self.snapshot = snapshot
+        self._is_handed_out = False
 
     @cached_property
     def convention(self) -> Relatedness:
@@ -33,3 +34,10 @@ class Kin:
         from studbook.book.relatedness import Relatedness, Unknown
 
         return Relatedness(self.snapshot, Unknown.FLOCK)
+
+    def cautious_to_store(self) -> StoredFigures | None:
+        """The cautious figures for the book to keep, the first time they are asked for."""
+        if self._is_handed_out:
+            return None
+        self._is_handed_out = True
+        return self.cautious.figures_to_store()

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
-from studbook.book.records import Bird, BirdId, Snapshot
+from studbook.book.records import Bird, BirdId, Snapshot, StoredFigures
 from studbook.desk.context import Context
 from studbook.desk.rooms.birds.kin import Kin
 from studbook.desk.theme import Role, space
@@ -139,15 +139,21 @@ class InbreedingView(QWidget):
         self.figures.setText(_("working it out …"))
         self.basis.clear()
 
-        def work(_progress: Progress) -> Inbreeding:
-            return inbreeding_of(kin, bird)
+        def work(_progress: Progress) -> tuple[Inbreeding, StoredFigures | None]:
+            found = inbreeding_of(kin, bird)
+            return found, kin.cautious_to_store() if found.cautious is not None else None
 
-        self._ticket = self.context.workers.run(work, self._show, key="bird inbreeding")
+        self._ticket = self.context.workers.run(work, self._take, key="bird inbreeding")
 
     def leave(self) -> None:
         """Nobody waits for the figures any more."""
         if self._ticket is not None:
             self.context.workers.cancel(self._ticket)
+
+    def _take(self, answer: tuple[Inbreeding, StoredFigures | None]) -> None:
+        found, to_store = answer
+        self.context.record.keep_figures(to_store)
+        self._show(found)
 
     def _show(self, found: Inbreeding) -> None:
         self._ticket = None
