@@ -96,6 +96,8 @@ class Matrix:
         For each hen the places of the cocks that suit her best, `SUGGESTED` at most.
     flock_kinship
         The mean kinship of each cock with the living birds of his species.
+    cock_means, hen_means
+        The mean of the figures of each cock and of each hen; empty without pairs.
     """
 
     unknown: Unknown
@@ -105,6 +107,8 @@ class Matrix:
     expected: tuple[tuple[float, ...], ...]
     ranked: tuple[tuple[int, ...], ...]
     flock_kinship: tuple[float, ...]
+    cock_means: tuple[float, ...] = ()
+    hen_means: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -146,7 +150,8 @@ def expect(
     if not cocks or not hens:
         nothing = tuple(() for _cock in cocks), tuple(() for _hen in hens)
         return Matrix(relatedness.unknown, limit, tuple(cocks), tuple(hens), *nothing, ())
-    expected: list[list[float]] = relatedness.kinship(cocks, hens).tolist()
+    figures = relatedness.kinship(cocks, hens)
+    expected: list[list[float]] = figures.tolist()
     in_flock = _flock_kinship(snapshot, relatedness, cocks)
     ranked = tuple(
         tuple(
@@ -165,6 +170,8 @@ def expect(
         tuple(tuple(row) for row in expected),
         ranked,
         tuple(in_flock),
+        tuple(figures.mean(axis=1).tolist()),
+        tuple(figures.mean(axis=0).tolist()),
     )
 
 

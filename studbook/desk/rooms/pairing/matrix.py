@@ -1,5 +1,6 @@
 """The matrix on screen: a figure and a tint for every pair, birds as headers, worked by keys as by mouse."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QRectF, QSize, Qt, Signal
@@ -43,6 +44,12 @@ def cell_colours(colours: Look, value: float, *, greyed: bool) -> tuple[QColor, 
     depth = tint.lightness()
     ground = mix(colours.sheet, QColor(depth, depth, depth), 0.35)
     return ground, colours.legible(colours.faint, ground, 4.5)
+
+
+def _chip_widths(birds: Iterable[Bird]) -> list[int]:
+    """The widths of the chips of the longest marks."""
+    marks = sorted({bird.mark for bird in birds if bird.mark}, key=len, reverse=True)
+    return [chip_size(mark).width() for mark in marks[:_MEASURED]]
 
 
 class _Cells(QStyledItemDelegate):
@@ -115,9 +122,7 @@ class _BirdHeader(QHeaderView):
         # to measure every bird of a large flock takes too long: the longest texts are the widest, or nearly
         by_length = sorted(birds, key=lambda bird: len(bird.mark) + len(bird.name), reverse=True)
         widest = max((line_size(bird).width() for bird in by_length[:_MEASURED]), default=0) + space(2)
-        marks = sorted({bird.mark for bird in birds if bird.mark}, key=len, reverse=True)
-        chips = (chip_size(mark).width() for mark in marks[:_MEASURED])
-        least = shape_side() + max(chips, default=0) + space(5)
+        least = shape_side() + max(_chip_widths(birds), default=0) + space(5)
         self._needed = QSize(max(min(widest, length(_WIDEST_HEN)), least), 0)
 
     def _sorting(self, section: int) -> str:
@@ -238,7 +243,7 @@ class Matrix(QTableView):
         ]
         metrics = QFontMetricsF(font(Type.BODY, bold=True))
         figure = metrics.horizontalAdvance(percent_text(0.375)) + space(2)
-        chips = (chip_size(bird.mark).width() + shape_side() + space(2.5) for bird in cocks if bird.mark)
+        chips = (width + shape_side() + space(2.5) for width in _chip_widths(cocks))
         self.horizontalHeader().setDefaultSectionSize(round(max(figure, *chips, length(64))))
         self.verticalHeader().setDefaultSectionSize(length(30))
         if self.pairs.columnCount():

@@ -43,8 +43,8 @@ class MatrixModel(QAbstractTableModel):
         self._expected: tuple[tuple[float, ...], ...] = ()
         self._cocks: list[BirdId] = []
         self._hens: list[BirdId] = []
-        self._cock_means: list[float] = []
-        self._hen_means: list[float] = []
+        self._cock_means: tuple[float, ...] = ()
+        self._hen_means: tuple[float, ...] = ()
         self._best: dict[int, int] = {}
         self._columns: list[int] = []
         self._rows: list[int] = []
@@ -60,9 +60,7 @@ class MatrixModel(QAbstractTableModel):
         self._cocks, self._hens = list(matrix.cocks), list(matrix.hens)
         self._birds = {bird: snapshot.bird(bird) for bird in (*matrix.cocks, *matrix.hens)}
         self._expected = matrix.expected
-        self._cock_means = [sum(row) / len(row) if row else 0.0 for row in matrix.expected]
-        columns = list(zip(*matrix.expected, strict=True))
-        self._hen_means = [sum(column) / len(column) for column in columns]
+        self._cock_means, self._hen_means = matrix.cock_means, matrix.hen_means
         self._best = {number: places[0] for number, places in enumerate(matrix.ranked) if places}
         self.limit = matrix.limit
         self.hens_by = _kept(self.hens_by, hens_by, self._cocks)
