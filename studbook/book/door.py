@@ -12,10 +12,13 @@ from sqlalchemy.orm import Session
 
 from studbook.book import journal as entries
 from studbook.book import models, reading
+from studbook.book.changes.birds import replace_stay_pairs
 from studbook.book.changes.change import Change
 from studbook.book.clock import Clock, Ids
 from studbook.book.errors import BookUnusable, Problem, RecordProblems, Severity
 from studbook.book.figures import FiguresInFile, Kept, clear_figures
+from studbook.book.husbandry.derived import derived_pairs
+from studbook.book.husbandry.rules import YearView, year_problems
 from studbook.book.husbandry.tables import husbandry_after, read_husbandry, touched_rows
 from studbook.book.lock import BookLock
 from studbook.book.order import parents_first, parents_of
@@ -164,6 +167,23 @@ class Book:
             return refused.problems
         return found
 
+    def foresee(self, change: Change) -> Snapshot:
+        """The book as it would stand after a change; nothing is saved.
+
+        Raises
+        ------
+        RecordProblems
+            If a rule refuses the change.
+        """
+        before = self.snapshot()
+        with self._writing() as session:
+            _images, after, _touched, found = self._tried(session, before, change)
+            session.rollback()
+        errors = tuple(problem for problem in found if problem.is_error)
+        if errors:
+            raise RecordProblems(errors)
+        return after
+
     def undo(self) -> Entry:
         """Take back the last change that stands.
 
@@ -278,7 +298,9 @@ class Book:
             if not reading.read_details(session).keeper.strip():
                 message = _("The book names no keeper: enter one, since certificates carry the name.")
                 found.append(Problem("keeper", message, severity=Severity.WARNING, field="keeper"))
+            year = read_husbandry(session)
         found += problems(View(birds, self.today))
+        found += year_problems(YearView(birds, year, self.today))
         return tuple(sorted(found, key=lambda problem: not problem.is_error))
 
     @contextmanager
@@ -319,9 +341,19 @@ class Book:
         writing = Writing(session, before, self._ids)
         change.write(writing)
         session.flush()
-        images = [*writing.insert(), *recorder.changed()]
+        added = writing.insert()
+        images = [*added, *recorder.changed()]
         after, touched, birds = self._next(session, before, images)
+        of_year = {table.row: ids for table, ids in touched_rows(images).items()}
+        derived = derived_pairs(before, after, birds, of_year, touched)
+        if derived:
+            for bird, pairs in derived.items():
+                replace_stay_pairs(writing, bird, pairs)
+            session.flush()
+            images = [*added, *writing.insert(), *recorder.changed()]
+            after, touched, birds = self._next(session, before, images)
         found = problems(View(birds, self.today), touched)
+        found += year_problems(YearView(birds, after.husbandry, self.today), of_year, touched)
         if not {image.table for image in images}.isdisjoint(_TABLES_OF_ORIGINS):
             found += origin_problems(after.origins, after.origin_relations)
         if not any(problem.is_error for problem in found):

@@ -45,6 +45,10 @@ class Writing:
         self._keys[model, uuid] = key
         return key, uuid
 
+    def fresh_id(self) -> str:
+        """An id for a row that others of the same change will point to."""
+        return self._ids()
+
     def add(self, model: type[models.Journaled], uuid: str = "", **values: object) -> None:
         """Add a row; an empty id is given one."""
         key, uuid = self.reserve(model, uuid)

@@ -22,6 +22,7 @@ from studbook.book.changes.details import (
     EditOrigin,
     RelateOrigins,
 )
+from studbook.book.changes.eggs import MoveEggs, PartBatch, RegisterChicks
 from studbook.book.changes.marks import AddMarks, EditMark, RemoveMark
 from studbook.book.changes.papers import (
     AddNote,
@@ -31,7 +32,9 @@ from studbook.book.changes.papers import (
     RemoveNote,
     RemovePhoto,
 )
+from studbook.book.changes.pens import CarryOut, EndApart, MoveBirds, SetApart
 from studbook.book.changes.together import Together
+from studbook.book.changes.year import Correct, Enter, Withdraw
 
 __all__ = [
     "AddBirds",
@@ -40,23 +43,33 @@ __all__ = [
     "AddNote",
     "AddOrigin",
     "AddPhoto",
+    "CarryOut",
     "Change",
     "Chick",
+    "Correct",
     "EditBird",
     "EditContact",
     "EditDetails",
     "EditMark",
     "EditNote",
     "EditOrigin",
+    "EndApart",
+    "Enter",
     "IssueCertificate",
+    "MoveBirds",
+    "MoveEggs",
+    "PartBatch",
+    "RegisterChicks",
     "RegisterHatch",
     "RelateOrigins",
     "RemoveMark",
     "RemoveNote",
     "RemovePhoto",
     "Restore",
+    "SetApart",
     "SetParents",
     "SetStatus",
     "StrikeOut",
     "Together",
+    "Withdraw",
 ]

@@ -6,6 +6,7 @@ from sqlalchemy import select
 
 from studbook.book import models
 from studbook.book.changes.change import called
+from studbook.book.changes.leaving import leave_pens
 from studbook.book.errors import Problem, RecordProblems
 from studbook.book.records import Basis, Bird, BirdId, ContactId, Mark, Pair, Sex, Snapshot, Status
 from studbook.book.writing import Writing, write_differences
@@ -88,6 +89,27 @@ def add_pairs(writing: Writing, bird_key: int, pairs: tuple[Pair, ...]) -> None:
             basis=pair.basis,
             reason=pair.reason,
         )
+
+
+def replace_stay_pairs(writing: Writing, bird: BirdId, pairs: tuple[Pair, ...]) -> None:
+    """Put the pairs that stays give in place of those they gave before; the keeper's rows remain."""
+    bird_key = writing.key(models.BirdRow, bird)
+    worked_out = (models.ParentageRow.bird_key == bird_key, models.ParentageRow.basis == Basis.STAYS)
+    stored = writing.session.scalars(select(models.ParentageRow).where(*worked_out)).all()
+    wanted = [
+        (
+            writing.key_or_none(models.BirdRow, pair.sire),
+            writing.key_or_none(models.BirdRow, pair.dam),
+            pair.weight,
+            pair.reason,
+        )
+        for pair in pairs
+    ]
+    if [(row.sire_key, row.dam_key, row.weight, row.reason) for row in stored] == wanted:
+        return
+    for row in stored:
+        writing.session.delete(row)
+    add_pairs(writing, bird_key, pairs)
 
 
 def replace_pairs(writing: Writing, bird_key: int, pairs: tuple[Pair, ...]) -> None:
@@ -212,6 +234,8 @@ class SetStatus:
             row.left = self.left
             row.cause = self.cause
             row.taker_key = writing.key_or_none(models.ContactRow, self.taker)
+        if self.status is not Status.LIVING and self.left.is_known:
+            leave_pens(writing, self.birds, self.left.latest)
 
 
 @dataclass(frozen=True, slots=True)

@@ -148,7 +148,7 @@ class WhoseEgg:
 
     def of_batch(self, batch: Batch) -> Whose:
         """Who the parents of a batch can be: as the keeper said, else as the stays say."""
-        root = self._root(batch)
+        root = self.root(batch)
         said = self.year.pairs_of.get(batch.id) or self.year.pairs_of.get(root.id, ())
         found = self._found(root)
         if said:
@@ -156,7 +156,7 @@ class WhoseEgg:
             return Whose(pairs, found, said=True)
         return Whose(tuple(Pair(_id(p.sire), _id(p.dam), p.weight, Basis.STAYS) for p in found.pairs), found)
 
-    def _root(self, batch: Batch) -> Batch:
+    def root(self, batch: Batch) -> Batch:
         """The batch the eggs were first set in."""
         seen = {batch.id}
         while batch.moved_from is not None and batch.moved_from not in seen:
