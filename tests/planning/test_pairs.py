@@ -165,3 +165,13 @@ def test_without_cocks_there_is_no_advice_but_no_error() -> None:
     matrix = expect(snapshot, relatedness, [], [BirdId("Hazel")])
     assert advise(snapshot, relatedness, matrix, TODAY).by_hen == (HenAdvice(BirdId("Hazel"), 0),)
     assert expect(snapshot, relatedness, [BirdId("Dart")], []).expected == ((),)
+
+
+def test_of_many_hens_the_first_get_cocks_and_all_are_counted() -> None:
+    snapshot = flock()
+    relatedness = Relatedness(snapshot)
+    matrix = expect(snapshot, relatedness, [BirdId("Dart")], [BirdId("Hazel"), BirdId("Bryony")])
+    advice = advise(snapshot, relatedness, matrix, TODAY, most=1)
+    assert [len(hen.prospects) for hen in advice.by_hen] == [1, 0]
+    assert [hen.within for hen in advice.by_hen] == [1, 1]
+    assert advice.hens_without == ()
