@@ -1,0 +1,1 @@
+"""Collections: the eggs of a week, pen by pen and day by day."""

@@ -1,0 +1,1 @@
+"""Outcome: what came of the eggs that were set."""

@@ -1,0 +1,1 @@
+"""Sittings: what is set, under whom, and when it is due."""
