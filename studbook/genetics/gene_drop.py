@@ -119,7 +119,7 @@ def gene_drop(
         kept += falling.by_founder(present, np.logical_or).sum(axis=1)
         retained += falling.by_founder(present, np.add).sum(axis=1) / 2
         genes[chunk] = present.sum(axis=0)
-        heterozygosity[chunk] = 1 - np.square(counts / (2 * len(chosen))).sum(axis=0)
+        heterozygosity[chunk] = 1 - np.square(counts).sum(axis=0) / (2 * len(chosen)) ** 2
         if progress is not None:
             progress(chunk.stop / replicates)
     return GeneDrop(among, kept / replicates, retained / replicates, genes, heterozygosity)
@@ -208,10 +208,12 @@ class _Falling:
     def _fall(
         self, genes: _Genes, birds: NDArray[np.intp], parents: NDArray[np.intp], rng: np.random.Generator
     ) -> None:
-        bits = _random_bits(rng, (len(birds), 2, genes.shape[2]))
+        width = genes.shape[2]
+        words = _random_words(rng, (len(birds), 2, -(-width // 64)))
         if self._kernels is not None:
-            self._kernels.fall(genes, birds, parents, bits)
+            self._kernels.fall(genes, birds, parents, words)
             return
+        bits = np.unpackbits(words.view(np.uint8), axis=2, count=width, bitorder="little").view(np.bool_)
         for side in (0, 1):
             line = parents[:, side]
             genes[birds, side] = np.where(bits[:, side], genes[line, 1], genes[line, 0])
@@ -264,6 +266,11 @@ def _edges(pedigree: Pedigree) -> NDArray[np.float64]:
     last = pedigree.first[1:][np.diff(pedigree.first) > 0] - 1
     edges[last] = pedigree.child[last] + 1.0
     return edges
+
+
+def _random_words(rng: np.random.Generator, shape: tuple[int, ...]) -> NDArray[np.uint64]:
+    """Words of 64 random bits, the same on every machine."""
+    return np.frombuffer(rng.bytes(8 * int(np.prod(shape))), dtype="<u8").astype(np.uint64).reshape(shape)
 
 
 def _random_bits(rng: np.random.Generator, shape: tuple[int, ...]) -> NDArray[np.bool_]:

@@ -318,18 +318,28 @@ def related_to(
 
 @_compiled
 def fall(
-    genes: NDArray[np.unsignedinteger[Any]], birds: _Int64s, parents: _Int64s, bits: NDArray[np.bool_]
+    genes: NDArray[np.unsignedinteger[Any]], birds: _Int64s, parents: _Int64s, words: NDArray[np.uint64]
 ) -> None:
-    """Give each of some birds, in every replicate, one gene of each of its parents (b, 2), as `bits` say."""
+    """Give each of some birds, in every replicate, one gene of each of its parents (b, 2).
+
+    The bits of `words` (b, 2, w), the lowest first, say which of the two.
+    """
     width = genes.shape[2]
+    whole = width // 64
     for bird in range(len(birds)):
         for side in range(2):
-            own, drawn = genes[birds[bird], side], bits[bird, side]
+            own, drawn = genes[birds[bird], side], words[bird, side]
             one, other = genes[parents[bird, side], 0], genes[parents[bird, side], 1]
-            for replicate in range(width):
-                # both are read, so that no step branches
+            for word in range(whole):
+                bits, begin = drawn[word], 64 * word
+                # loops of known length without branches become vector instructions
+                for bit in range(64):
+                    first, second = one[begin + bit], other[begin + bit]
+                    own[begin + bit] = second if (bits >> np.uint64(bit)) & np.uint64(1) else first
+            for replicate in range(64 * whole, width):
+                taken = (drawn[whole] >> np.uint64(replicate - 64 * whole)) & np.uint64(1)
                 first, second = one[replicate], other[replicate]
-                own[replicate] = second if drawn[replicate] else first
+                own[replicate] = second if taken else first
 
 
 @_compiled
