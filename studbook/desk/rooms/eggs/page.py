@@ -1,7 +1,7 @@
 """What the pages of the room have in common: a page, or what it lacks, and the actions it adds."""
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QFrame, QScrollArea, QStackedWidget, QVBoxLayout, QWidget
 
 from studbook.book.records import Snapshot
 from studbook.desk.actions import Action
@@ -11,7 +11,7 @@ from studbook.desk.context import Context
 class Page(QWidget):
     """One page of the room; in its place what is missing for it.
 
-    A page is given the book as it is only while it is on view, and again when it comes into view.
+    It lays itself out in `content`, which scrolls where the window is too small for it. A page is given the book as it is only while it is on view, and again when it comes into view.
 
     Signals
     -------
@@ -32,8 +32,13 @@ class Page(QWidget):
         self.setObjectName(name)
         self.context = context
         self.content = QWidget()
+        area = QScrollArea()
+        area.setFrameShape(QFrame.Shape.NoFrame)
+        area.setWidgetResizable(True)
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        area.setWidget(self.content)
         self._stack = QStackedWidget()
-        self._stack.addWidget(self.content)
+        self._stack.addWidget(area)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.addWidget(self._stack)
