@@ -191,7 +191,7 @@ class Record(QObject):
     def _change(self, step: Callable[[Book], Entry], done: Done | None, refused: Refused | None) -> int:
         def job(_progress: Progress) -> tuple[Entry, Snapshot]:
             book = self._held()
-            return step(book), book.snapshot()
+            return step(book), _indexed(book.snapshot())
 
         def saved(answer: tuple[Entry, Snapshot]) -> None:
             entry, snapshot = answer
@@ -228,7 +228,14 @@ def _not_kept(_error: Exception) -> None:
 
 
 def _described(book: Book) -> OpenBook:
-    return OpenBook(book.path, book.today, book.read_only, book.snapshot())
+    return OpenBook(book.path, book.today, book.read_only, _indexed(book.snapshot()))
+
+
+def _indexed(snapshot: Snapshot) -> Snapshot:
+    """The snapshot with the indexes of its birds made here, where nobody waits for a click."""
+    for index in ("rows", "living", "offspring"):
+        getattr(snapshot, index)
+    return snapshot
 
 
 def _own_sample() -> Path:
