@@ -480,6 +480,11 @@ class Husbandry:
         return _grouped(sorted(self.conditions.values(), key=_since), lambda condition: condition.bird)
 
     @cached_property
+    def collections_on(self) -> Mapping[date, tuple[Collection, ...]]:
+        """The collections of each day."""
+        return _grouped(self.collections.values(), _on)
+
+    @cached_property
     def batches_of(self) -> Mapping[SittingId, tuple[Batch, ...]]:
         """The batches of each sitting."""
         return _grouped(self.batches.values(), lambda batch: batch.sitting)

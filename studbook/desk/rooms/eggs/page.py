@@ -11,7 +11,8 @@ from studbook.desk.context import Context
 class Page(QWidget):
     """One page of the room; in its place what is missing for it.
 
-    It lays itself out in `content`, which scrolls where the window is too small for it. A page is given the book as it is only while it is on view, and again when it comes into view.
+    It lays itself out in `content`, which scrolls where the window is too small for it. The book as it is reaches
+    it while it is on view, and when it comes into view.
 
     Signals
     -------
