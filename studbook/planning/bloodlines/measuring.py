@@ -44,9 +44,6 @@ SEED = 20_170_409
 _MOST_DROPPED = 100_000_000
 _FEWEST_REPLICATES = 400
 
-# Recent inbreeding takes some milliseconds a family; so many birds tell its share.
-_MOST_RECENT = 500
-
 # Less than this of a bird's genes is a rounding error, not descent.
 _NOTHING = 1e-12
 
@@ -209,17 +206,14 @@ class _Dropped:
 
 
 def _recent_inbreeding(flock: Flock, rows: NDArray[np.intp], progress: Told | None) -> float | None:
-    """The mean recent inbreeding of some birds by convention, in a large flock by a sample of them."""
+    """The mean recent inbreeding of some birds by convention."""
     convention = flock.convention
-    sample = rows[:: math.ceil(len(rows) / _MOST_RECENT)] if len(rows) else rows
-    inbred = sample[convention.inbreeding[sample] > _NOTHING]
-    mean = _mean(convention.inbreeding[rows])
-    if not mean or not len(inbred):
-        return mean
-    recent = recent_inbreeding(
-        convention.pedigree, convention.nodes(inbred), RECENT_GENERATIONS, progress
-    ).sum()
-    return mean * float(recent / convention.inbreeding[inbred].sum())
+    inbred = rows[convention.inbreeding[rows] > _NOTHING]
+    if not len(inbred):
+        return _mean(convention.inbreeding[rows])
+    nodes = convention.nodes(inbred)
+    recent = recent_inbreeding(convention.pedigree, nodes, RECENT_GENERATIONS, progress)
+    return float(recent.sum() / len(rows))
 
 
 def _hatch_years(flock: Flock) -> tuple[HatchYear, ...]:
