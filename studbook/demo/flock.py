@@ -17,7 +17,9 @@ from studbook.demo.diary import Diary
 from studbook.demo.hatches import plan_hatches, plan_naming
 from studbook.demo.ledger import DUCKS, FOWL, SEED, Ledger
 from studbook.demo.partings import leave, plan_partings
+from studbook.demo.pens import plan_pens
 from studbook.demo.portraits import portrait
+from studbook.demo.trials import plan_trials
 
 
 def build_flock(path: Path) -> None:
@@ -56,6 +58,8 @@ def _plan(ledger: Ledger) -> None:
         plan_hatches(ledger, season, DUCKS, season.ducklings)
         plan_partings(ledger, season)
         plan_naming(ledger, season)
+    plan_pens(ledger)
+    plan_trials(ledger)
     for leaving in story.LEAVINGS:
         plan(leaving.on, partial(leave, ledger, leaving))
     for remark in story.REMARKS:

@@ -7,6 +7,7 @@ from functools import cached_property
 
 from studbook.book.changes.change import Change
 from studbook.book.door import Book
+from studbook.book.ids import HouseId, MachineId, PenId
 from studbook.book.records import Bird, BirdId, ContactId, Entry, Mark, MarkId, MarkKind, OriginId, Pair, Sex
 from studbook.dates import PartialDate
 from studbook.demo import story
@@ -41,6 +42,8 @@ class Ledger:
         The id of each bird the story names.
     raised
         By species and year, the chicks that are not to stay.
+    houses, pens, machines
+        The id of each by its name.
     """
 
     def __init__(self, book: Book, diary: Diary) -> None:
@@ -48,6 +51,9 @@ class Ledger:
         self.diary = diary
         self.named: dict[str, BirdId] = {}
         self.raised: dict[tuple[str, int], list[BirdId]] = defaultdict(list)
+        self.houses: dict[str, HouseId] = {}
+        self.pens: dict[str, PenId] = {}
+        self.machines: dict[str, MachineId] = {}
         self._rings_used: dict[str, int] = defaultdict(int)
 
     @property
