@@ -88,6 +88,7 @@ QToolButton[rail="true"]:focus { border: none; border-left: 3px solid @comb; bac
 
 QAbstractItemView { background: @sheet; border: 1px solid @hair; border-radius: 4px; outline: none;
     selection-background-color: @selection; selection-color: @ink; }
+QListView[plain="true"] { background: transparent; border: 1px solid transparent; }
 QTableView { gridline-color: transparent; }
 QTableView::item { padding: 0 8px; border: none; }
 QTableView:focus, QTreeView:focus, QListView:focus { border: 1px solid @comb; }
