@@ -1,13 +1,14 @@
 """What to mind about a sitting: eggs kept long, a machine overfull or asked to do two things, a broody sitting long."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import Enum
 
-from studbook.book.husbandry.rows import Batch, Sitting
+from studbook.book.husbandry.rows import Batch, MixedIn, Sitting
 from studbook.book.husbandry.whose_egg import WhoseEgg
 from studbook.book.records import Snapshot
+from studbook.planning.pens.naming import When
 from studbook.planning.sentences import BirdPart, Sentence, compose
 from studbook.planning.sittings.counts import count_sitting, with_eggs
 from studbook.planning.sittings.days import plan_of, root_of, set_on_of
@@ -16,8 +17,6 @@ from studbook.planning.sittings.standing import due_text
 from studbook.season.incubation import Storage, StorageGrade, storage
 from studbook.season.practice import Practice
 from studbook.words import _, plural
-
-DayText = Callable[[date], str]
 
 _LONG_BY_DAYS = 7
 """A broody that has sat a week beyond the last usual day is sat out: common practice."""
@@ -45,7 +44,7 @@ class Remark:
 
 
 def remarks(
-    snapshot: Snapshot, asking: WhoseEgg, sitting: Sitting, today: date, day_text: DayText
+    snapshot: Snapshot, asking: WhoseEgg, sitting: Sitting, today: date, day_text: When
 ) -> tuple[Remark, ...]:
     """Everything to mind about a sitting on a day; for one that is closed, only what stays true."""
     found = [*_ages(snapshot, asking, sitting)]
@@ -57,7 +56,7 @@ def remarks(
     return tuple(found)
 
 
-def age_when_set(batch: Batch, set_on: date, practice: Practice) -> Storage | None:
+def age_when_set(batch: Batch | MixedIn, set_on: date, practice: Practice) -> Storage | None:
     """How old eggs were when set; None where no laying day is told or the days cannot be."""
     first, last = batch.laid_from or batch.laid_to, batch.laid_to or batch.laid_from
     if first is None or last is None or last < first or last > set_on:
@@ -119,7 +118,7 @@ def _places(snapshot: Snapshot, sitting: Sitting) -> Iterator[Remark]:
         yield Remark(Matter.PLACES, (text.format(machine=machine.name, eggs=eggs, places=machine.places),))
 
 
-def _turning(snapshot: Snapshot, sitting: Sitting, day_text: DayText) -> Iterator[Remark]:
+def _turning(snapshot: Snapshot, sitting: Sitting, day_text: When) -> Iterator[Remark]:
     if sitting.machine is None:
         return
     mine = plan_of(sitting)
@@ -168,7 +167,7 @@ def _sits_since(snapshot: Snapshot, sitting: Sitting) -> date:
     return began
 
 
-def _other_days(snapshot: Snapshot, sitting: Sitting, day_text: DayText) -> Iterator[Remark]:
+def _other_days(snapshot: Snapshot, sitting: Sitting, day_text: When) -> Iterator[Remark]:
     year = snapshot.husbandry
     for batch in with_eggs(year, year.batches_of.get(sitting.id, ())):
         set_on = set_on_of(year, batch)

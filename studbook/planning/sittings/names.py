@@ -1,15 +1,11 @@
 """What a sitting and a batch are called in a sentence."""
 
-from collections.abc import Callable
-from datetime import date
-
 from studbook.book.husbandry.rows import Batch, MixedIn, Sitting
 from studbook.book.ids import BirdId
 from studbook.book.records import Snapshot
+from studbook.planning.pens.naming import When
 from studbook.planning.sittings.days import root_of
 from studbook.words import _
-
-DayText = Callable[[date], str]
 
 
 def bird_called(snapshot: Snapshot, bird: BirdId | None) -> str:
@@ -33,7 +29,7 @@ def sitter_text(snapshot: Snapshot, sitting: Sitting) -> str:
     return machine.name if machine is not None else _("nobody")
 
 
-def sitting_text(snapshot: Snapshot, sitting: Sitting, day_text: DayText) -> str:
+def sitting_text(snapshot: Snapshot, sitting: Sitting, day_text: When) -> str:
     """A sitting by its name, or by who sits and since when: "Bracken, set 12 Mar 2027"."""
     if sitting.name.strip():
         return sitting.name

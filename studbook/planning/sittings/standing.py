@@ -1,18 +1,15 @@
 """Where a sitting stands on a day: its stage and the one sentence about it."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import Enum
 
 from studbook.book.husbandry.rows import Husbandry, Sitting
+from studbook.planning.pens.naming import When
 from studbook.planning.sittings.counts import EggCount, count_sitting, last_candling, with_eggs
 from studbook.planning.sittings.days import plan_of
 from studbook.season.incubation import Candling, IncubationPlan
 from studbook.words import _, plural
-
-DayText = Callable[[date], str]
-"""Writes a day for the reader: by the locale of the desktop, or by the language of the texts."""
 
 
 class Stage(Enum):
@@ -96,7 +93,7 @@ def _stage(
     return Stage.QUIET
 
 
-def standing_sentence(standing: Standing, day_text: DayText) -> str:
+def standing_sentence(standing: Standing, day_text: When) -> str:
     """Where a sitting stands, in one sentence.
 
     "Day 8 of 21: candle today or tomorrow; lockdown 2 Apr, due 5 Apr ± 1 day."
@@ -113,7 +110,7 @@ def standing_sentence(standing: Standing, day_text: DayText) -> str:
     return text.format(day=standing.day, days=standing.days, what=said)
 
 
-def _closed(standing: Standing, day_text: DayText) -> str:
+def _closed(standing: Standing, day_text: When) -> str:
     closed = standing.sitting.closed or standing.today
     return _("Closed on {day}: {result}.").format(day=day_text(closed), result=result_text(standing.count))
 
@@ -125,7 +122,7 @@ def result_text(count: EggCount) -> str:
     return _("{chicks} of {eggs}").format(chicks=chicks, eggs=eggs)
 
 
-def _candling(standing: Standing, day_text: DayText) -> list[str]:
+def _candling(standing: Standing, day_text: When) -> list[str]:
     """What is to be said of the next candling; nothing once turning has stopped."""
     candling, today = standing.candling, standing.today
     if candling is None or standing.stage in (Stage.RESTING, Stage.HATCHING, Stage.OVERDUE):
@@ -143,7 +140,7 @@ def _candling(standing: Standing, day_text: DayText) -> list[str]:
     return [_("candle from {day} on").format(day=day_text(candling.on))]
 
 
-def _due(standing: Standing, day_text: DayText) -> str:
+def _due(standing: Standing, day_text: When) -> str:
     plan, today = standing.plan, standing.today
     under_a_broody = standing.sitting.broody is not None
     if standing.stage is Stage.OVERDUE:
@@ -171,7 +168,7 @@ def _due(standing: Standing, day_text: DayText) -> str:
     return _("{lockdown}, {due}").format(lockdown=first, due=due)
 
 
-def due_text(plan: IncubationPlan, day_text: DayText) -> str:
+def due_text(plan: IncubationPlan, day_text: When) -> str:
     """The day of the hatch with its window: "due 5 Apr ± 1 day"."""
     before, after = (plan.due - plan.due_first).days, (plan.due_last - plan.due).days
     if before == after:

@@ -1,1 +1,1 @@
-"""Sittings: what is set, under whom, and when it is due."""
+"""The page Sittings: eggs set under a broody or in a machine, from the setting to the chicks in the book."""
