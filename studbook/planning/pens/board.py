@@ -144,9 +144,24 @@ class Board:
         """Every pen in walking order."""
         return tuple(pen for house in self.houses for pen in house.pens)
 
+    @property
+    def pairs(self) -> Pairs:
+        """The F of the chicks of every pair of which it is known."""
+        return {
+            (cock, hen.bird): share for pen in self.pens for hen in pen.hens for cock, share in hen.expected
+        }
+
     def pen(self, pen_id: PenId) -> PenOn | None:
         """One pen of the board."""
         return next((found for found in self.pens if found.pen.id == pen_id), None)
+
+    def with_pairs(self, pairs: Pairs) -> Board:
+        """The same board with figures that are known already."""
+        houses = (
+            replace(house, pens=tuple(_with_figures(pen, pairs) for pen in house.pens))
+            for house in self.houses
+        )
+        return replace(self, houses=tuple(houses))
 
 
 def board(
@@ -405,7 +420,14 @@ def _with_figures(pen: PenOn, expected: Pairs) -> PenOn:
     if not pen.cocks:
         return pen
     hens = tuple(
-        replace(hen, expected=tuple((cock.bird, expected[cock.bird, hen.bird]) for cock in pen.cocks))
+        replace(
+            hen,
+            expected=tuple(
+                (cock.bird, expected[cock.bird, hen.bird])
+                for cock in pen.cocks
+                if (cock.bird, hen.bird) in expected
+            ),
+        )
         for hen in pen.hens
     )
     return replace(pen, hens=hens)

@@ -72,6 +72,8 @@ def whose_words(found: Candidates, when: When = iso) -> WhoseWords:
 
 def _verdict(found: Candidates) -> Sentence:
     """Certain, several or none, in a sentence."""
+    if not found.pairs and not found.left_out:
+        return (_("No hen was there on these days."),)
     if not found.pairs:
         return (_("No cock and hen can be named: no fertile egg is to be expected of these days."),)
     sires = {pair.sire for pair in found.pairs}
@@ -109,7 +111,7 @@ def _bird(bird: object) -> Sentence:
 
 def _candidate_words(found: Candidates, when: When) -> list[Sentence]:
     """Each sire with his share and why, where the hen is one; else the sires together, then the pairs."""
-    if not found.pairs:
+    if not found.by_hen:
         return []
     if len(found.by_hen) == 1:
         _hen, sires = found.by_hen[0]

@@ -1,0 +1,224 @@
+"""The board: the pens as columns, house by house in walking order, then the birds in no pen and those apart."""
+
+from collections.abc import Sequence
+from datetime import date
+
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QFrame, QGridLayout, QScrollArea, QVBoxLayout, QWidget
+
+from studbook.book.husbandry.rows import Apart
+from studbook.book.husbandry.wording import apart_word
+from studbook.book.ids import BirdId, PenId
+from studbook.book.records import Bird, Snapshot
+from studbook.desk.rooms.pens.flock_list import FlockList, Line
+from studbook.desk.rooms.pens.numbers import Answer
+from studbook.desk.rooms.pens.pen_column import WIDTH, Column, LooseColumn, PenColumn
+from studbook.desk.theme import length, space
+from studbook.desk.wording import day_text
+from studbook.words import _, plural
+
+
+class Shelf(QWidget):
+    """Columns side by side, as many as there is room for, the rest below."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._columns: tuple[Column, ...] = ()
+        self._across = 0
+        self._grid = QGridLayout(self)
+        self._grid.setContentsMargins(0, 0, 0, 0)
+        self._grid.setHorizontalSpacing(space(1))
+        self._grid.setVerticalSpacing(space(1.5))
+        self._grid.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
+        self._grid.setSizeConstraint(QGridLayout.SizeConstraint.SetNoConstraint)
+
+    def set_columns(self, columns: Sequence[Column]) -> None:
+        """Hold these columns in this order."""
+        if tuple(columns) != self._columns:
+            self._columns = tuple(columns)
+            self._arrange()
+
+    @property
+    def _fitting(self) -> int:
+        """How many columns there is room for."""
+        return max(1, (self.width() + space(1)) // (length(WIDTH) + space(1)))
+
+    def _arrange(self) -> None:
+        self._across = self._fitting
+        while self._grid.takeAt(0) is not None:
+            pass
+        for place, column in enumerate(self._columns):
+            row, across = divmod(place, self._across)
+            self._grid.addWidget(column, row, across)
+            column.show()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if self._fitting != self._across:
+            self._arrange()
+            self.updateGeometry()
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(length(WIDTH), self._grid.sizeHint().height())
+
+
+class BoardPage(QScrollArea):
+    """Who is where on a day, with one choice of birds over all columns.
+
+    Signals
+    -------
+    bird_asked
+        The page of a bird is wanted (str, its BirdId).
+    dropped
+        Birds were dropped on a pen (tuple[BirdId, ...], PenId or None).
+    edit_asked
+        The form of a pen is wanted (PenId).
+    menu_asked
+        What can be done with the chosen birds is wanted (QPoint, global).
+    """
+
+    bird_asked = Signal(str)
+    dropped = Signal(object, object)
+    edit_asked = Signal(object)
+    menu_asked = Signal(object)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._pens: dict[PenId, PenColumn] = {}
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setWidgetResizable(True)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        inner = QWidget()
+        column = QVBoxLayout(inner)
+        column.setContentsMargins(0, 0, space(1), space(2))
+        self._shelf = Shelf()
+        column.addWidget(self._shelf)
+        column.addStretch(1)
+        self.setWidget(inner)
+        self.loose = LooseColumn("pens_loose", self._carried)
+        self.apart = LooseColumn("pens_apart", self._carried)
+        self._connect(self.loose)
+        self._connect(self.apart)
+
+    @property
+    def chosen(self) -> tuple[Bird, ...]:
+        """The birds chosen, column by column."""
+        return tuple(bird for birds in self.lists for bird in birds.chosen)
+
+    @property
+    def lists(self) -> tuple[FlockList, ...]:
+        """The lists in walking order, those of no pen last."""
+        return (*(column.list for column in self._pens.values()), self.loose.list, self.apart.list)
+
+    def column(self, pen: PenId) -> PenColumn | None:
+        """The column of a pen."""
+        return self._pens.get(pen)
+
+    def show_board(self, answer: Answer, snapshot: Snapshot, day: date, *, editable: bool) -> None:
+        """Show the pens of a day; what stays the same is left alone."""
+        found = answer.board
+        there = {pen.pen.id for pen in found.pens}
+        for gone in [pen for pen in self._pens if pen not in there]:
+            self._drop(self._pens.pop(gone))
+        columns = {pen.pen.id: self._pens.get(pen.pen.id) or self._pen(pen.pen.id) for pen in found.pens}
+        self._pens = columns
+        for house in found.houses:
+            name = house.house.name if house.house is not None else _("On its own")
+            for pen in house.pens:
+                column = columns[pen.pen.id]
+                column.set_editable(editable)
+                column.show_pen(pen, name, answer.warnings.get(pen.pen.id, ()), snapshot, day)
+        self._show_elsewhere(found.loose, found.apart, snapshot, editable=editable)
+        elsewhere = [column for column in (self.loose, self.apart) if not column.isHidden()]
+        self._shelf.set_columns([*columns.values(), *elsewhere])
+
+    def choose(self, bird: BirdId) -> bool:
+        """Choose one bird and bring it into view; False when it is in no list."""
+        for birds in self.lists:
+            birds.choose({bird} & set(birds.birds))
+        for birds in self.lists:
+            if bird in birds.birds:
+                birds.enter()
+                birds.setCurrentIndex(birds.model_of_lines.index(birds.birds.index(bird)))
+                self.ensureWidgetVisible(birds)
+                return True
+        return False
+
+    def enter(self) -> None:
+        """Take the keyboard."""
+        first = next((birds for birds in self.lists if birds.birds), None)
+        if first is not None:
+            first.enter()
+
+    def _show_elsewhere(
+        self, loose: Sequence[BirdId], apart: Sequence[Apart], snapshot: Snapshot, *, editable: bool
+    ) -> None:
+        count = plural("{count} bird", "{count} birds", len(loose)).format(count=len(loose))
+        self.loose.show_lines(_("In no pen"), count, [Line(snapshot.bird(bird)) for bird in loose])
+        lines = [Line(snapshot.bird(row.bird), "", _apart_words(row)) for row in apart]
+        remark = _("A bird apart needs sight of others, water and an end date. An ill bird: a vet decides.")
+        self.apart.show_lines(_("Apart"), remark, lines)
+        self.loose.set_editable(editable)
+        self.apart.list.set_movable(False)
+        self.loose.setVisible(bool(loose) or editable)
+        self.apart.setVisible(bool(apart))
+
+    def _carried(self) -> tuple[Bird, ...]:
+        """What a drag takes along: the chosen birds, but none that is apart."""
+        held = {bird.id for bird in self.apart.list.chosen}
+        return tuple(bird for bird in self.chosen if bird.id not in held)
+
+    def _pen(self, pen: PenId) -> PenColumn:
+        column = PenColumn(pen, f"pen_{pen}", self._carried)
+        column.edit_asked.connect(self.edit_asked)
+        self._connect(column)
+        return column
+
+    def _connect(self, column: Column) -> None:
+        column.dropped.connect(self.dropped)
+        birds = column.list
+        birds.asked.connect(self.bird_asked)
+        birds.menu_asked.connect(self.menu_asked)
+        birds.chosen_alone.connect(self._choose_alone)
+        birds.neighbour_asked.connect(self._step)
+
+    def _drop(self, column: PenColumn) -> None:
+        column.hide()
+        column.setParent(None)
+        column.deleteLater()
+
+    def _choose_alone(self) -> None:
+        sender = self.sender()
+        for birds in self.lists:
+            if birds is not sender:
+                birds.clearSelection()
+
+    def _step(self, steps: int) -> None:
+        """Go to the next list with birds."""
+        shown = [birds for birds in self.lists if birds.birds and not birds.isHidden()]
+        sender = self.sender()
+        here = next((place for place, birds in enumerate(shown) if birds is sender), 0)
+        if 0 <= here + steps < len(shown):
+            birds = shown[here + steps]
+            birds.enter()
+            self._choose_only(birds)
+            self.ensureWidgetVisible(birds)
+
+    def _choose_only(self, birds: FlockList) -> None:
+        """The keyboard came to a list: its current bird is chosen, and no other."""
+        for other in self.lists:
+            if other is not birds:
+                other.clearSelection()
+        birds.choose({birds.birds[birds.currentIndex().row()]})
+
+
+def _apart_words(row: Apart) -> str:
+    """Why a bird is apart, since when, where, and when it is looked at again."""
+    parts = [
+        _("{reason} since {day}").format(reason=apart_word(row.reason), day=day_text(row.since)),
+        row.place,
+    ]
+    if row.review is not None:
+        parts.append(_("look again on {day}").format(day=day_text(row.review)))
+    return ", ".join(part for part in parts if part)
