@@ -9,7 +9,7 @@ from studbook.book.errors import Problem
 from studbook.book.husbandry.rows import Batch, Candling, EggFate, Fate, Sitting
 from studbook.book.ids import CandlingId, EggFateId
 from studbook.desk.context import Context
-from studbook.desk.rooms.eggs.sittings.dialog import CountRow, SittingDialog, day_field, day_of
+from studbook.desk.rooms.eggs.sittings.dialog import MISSING, CountRow, SittingDialog, day_field, day_of
 from studbook.desk.rooms.eggs.sittings.view import View
 from studbook.planning.sittings.counts import with_eggs
 from studbook.planning.sittings.days import set_on_of
@@ -122,7 +122,7 @@ class CandleDialog(BatchDialog):
         found = (*self.day_problems(), *self.told(_SEEN))
         if not any(line.total(_SEEN) for line in self.lines):
             found += (
-                Problem("empty", _("Nothing is told of any egg: enter what you saw."), field="batch_1"),
+                Problem(MISSING, _("Nothing is told of any egg: enter what you saw."), field="batch_1"),
             )
         return found
 
@@ -184,7 +184,7 @@ class PipDialog(BatchDialog):
     def own_problems(self) -> tuple[Problem, ...]:
         found = (*self.day_problems(), *self.told(("pipped",)))
         if not any(line.value("pipped") for line in self.lines):
-            found += (Problem("empty", _("No egg has pipped yet: enter how many have."), field="batch_1"),)
+            found += (Problem(MISSING, _("No egg has pipped yet: enter how many have."), field="batch_1"),)
         return found
 
     def change(self) -> Change:

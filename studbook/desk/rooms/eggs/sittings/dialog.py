@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QSpinBox, QVBoxLayout, QWidget
 
 from studbook.book.changes import Change
@@ -16,6 +16,9 @@ from studbook.desk.rooms.birds.flow import Flow
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.date_field import DateField
 from studbook.desk.widgets.text import label
+
+MISSING = "missing"
+"""The kind of a problem that is only said when the keeper wants to save: nothing is written yet."""
 
 _IDS = 120
 _MOST_EGGS = 9999
@@ -57,7 +60,7 @@ class SittingDialog(FormDialog):
         own = self.own_problems()
         if any(problem.is_error for problem in own):
             self._stop_asking()
-            self._show_quietly(own)
+            self._show_quietly(tuple(problem for problem in own if problem.kind != MISSING))
             return
         self._ticket = self.context.record.preview(
             self.change(), lambda problems: self._take_problems(own, problems), key=self.objectName()
@@ -124,6 +127,7 @@ def count_box(name: str, spoken: str, value: int = 0) -> QSpinBox:
     box.setAccessibleName(spoken)
     box.setRange(0, _MOST_EGGS)
     box.setValue(value)
+    box.setAlignment(Qt.AlignmentFlag.AlignHCenter)
     box.setMinimumWidth(length(72))
     return box
 

@@ -8,7 +8,7 @@ from studbook.book.husbandry.rows import EggFate, Fate, Sitting
 from studbook.book.ids import EggFateId
 from studbook.desk.context import Context
 from studbook.desk.rooms.eggs.sittings.candling import BatchDialog
-from studbook.desk.rooms.eggs.sittings.dialog import day_of
+from studbook.desk.rooms.eggs.sittings.dialog import MISSING, day_of
 from studbook.desk.rooms.eggs.sittings.view import View
 from studbook.words import _, plural
 
@@ -64,7 +64,7 @@ class HatchDialog(BatchDialog):
                     break
         if not any(line.total(_KEYS) for line in self.lines):
             text = _("Nothing is told of any egg: enter what hatched.")
-            found.append(Problem("empty", text, field="batch_1"))
+            found.append(Problem(MISSING, text, field="batch_1"))
         return tuple(found)
 
     def change(self) -> Change:

@@ -8,7 +8,7 @@ from studbook.book.errors import Problem
 from studbook.book.husbandry.rows import Reading, Sitting
 from studbook.book.ids import ReadingId
 from studbook.desk.context import Context
-from studbook.desk.rooms.eggs.sittings.dialog import SittingDialog, count_box, day_field, day_of
+from studbook.desk.rooms.eggs.sittings.dialog import MISSING, SittingDialog, count_box, day_field, day_of
 from studbook.desk.rooms.eggs.sittings.view import View
 from studbook.planning.sittings.days import kind_of
 from studbook.planning.sittings.drafting import before_setting
@@ -87,7 +87,7 @@ class LogDialog(SittingDialog):
                 found.append(Problem("count", str(error), field=key))
         if not any(edit.text().strip() for edit in (*self._figures().values(), self.note)):
             found.append(
-                Problem("empty", _("The line is empty: enter a figure or a note."), field="temperature")
+                Problem(MISSING, _("The line is empty: enter a figure or a note."), field="temperature")
             )
         return tuple(found)
 

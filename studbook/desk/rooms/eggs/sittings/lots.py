@@ -51,7 +51,9 @@ def cell(words: str, control: QWidget) -> QWidget:
     control.setAccessibleName(words)
     column.addWidget(caption)
     column.addWidget(control)
-    column.addStretch(1)
+    if not isinstance(control, DateField):
+        # a date says below itself what it understood: the fields beside it keep that room free
+        column.addWidget(label(" ", Role.SMALL))
     return made
 
 
@@ -78,6 +80,7 @@ class LotLine(QWidget):
         self.last.setObjectName(f"laid_to_{name}")
         for field, words in ((self.first, _("Laid from")), (self.last, _("to"))):
             field.edit.setMinimumWidth(length(120))
+            field.edit.setPlaceholderText(day_text(view.today))
             field.edit.setAccessibleName(words)
         self.flow.addWidget(cell(_("From"), self.source))
         self.flow.addWidget(cell(_("Eggs"), self.eggs))
@@ -256,7 +259,7 @@ class BatchLine(QFrame):
             self.said.setText(_("Parents outside the book: the chicks will carry what was told of them."))
         else:
             whose = whose_draft(view.asking, sitting, batch, drawn.mixed)
-            self.said.setText(view.written(*batch_words(whose, day_text).all))
+            self.said.setText(view.told(batch_words(whose, day_text)))
         practice = view.asking.practice(sitting.species)
         lots: tuple[Batch | MixedIn, ...] = (batch, *drawn.mixed)
         ages = [age for lot in lots if (age := age_when_set(lot, sitting.set_on, practice)) is not None]

@@ -48,7 +48,7 @@ class SittingsPage(Page):
         reference = link(_("what eggs need"), self.show_reference)
         reference.setObjectName("ask_reference")
         top.addWidget(reference)
-        self._set = button(_("Set eggs…"), self.set_eggs, icon="plus", primary=True)
+        self._set = button(_("Set eggs…"), self.set_eggs, primary=True)
         self._set.setObjectName("ask_set_eggs")
         top.addWidget(self._set)
         column.addLayout(top)

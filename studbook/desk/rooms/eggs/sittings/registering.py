@@ -53,6 +53,7 @@ class RegisterForm(HatchForm):
                 count.died,
             )
             self._left_out.setText(text.format(count=count.died))
+            self._left_out.show()
         back = self.findChild(type(self._see), "close_hatch")
         if back is not None:
             back.setText(_("← the sitting"))
@@ -80,7 +81,7 @@ class RegisterForm(HatchForm):
             chicks=chicks_text(count_batch(view.year, batch).hatched), batch=view.batch_called(batch)
         )
         self._eggs = label(head, Role.CAPTION, wraps=True)
-        self.said = label(view.written(*batch_words(self._whose, day_text).all), wraps=True)
+        self.said = label(view.told(batch_words(self._whose, day_text)), wraps=True)
         self.said.setObjectName("whose_chicks")
         self.other_parents = QCheckBox(_("the parents are others: I know better"))
         self.other_parents.setObjectName("other_parents")
@@ -96,6 +97,7 @@ class RegisterForm(HatchForm):
     def _right_half(self) -> QVBoxLayout:
         column = super()._right_half()
         self._left_out = label("", Role.SMALL, wraps=True)
+        self._left_out.hide()
         column.insertWidget(1, self._left_out)
         return column
 

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from enum import Enum
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QCheckBox, QComboBox, QSpinBox, QWidget
 
 from studbook.book.changes import Change, Correct, Enter, Together
@@ -38,7 +39,14 @@ class Under(Enum):
 class SitterFields:
     """The fields of who or what hatches the eggs, within a form."""
 
-    def __init__(self, dialog: SittingDialog, view: View, sitting: Sitting | None = None) -> None:
+    def __init__(
+        self,
+        dialog: SittingDialog,
+        view: View,
+        sitting: Sitting | None = None,
+        beside: Callable[[], None] = lambda: None,
+    ) -> None:
+        """`beside` adds the field that stands beside the choice of broody or machine."""
         self._view = view
         form = dialog.form
         self.under: QComboBox = form.add_choice(
@@ -51,6 +59,7 @@ class SitterFields:
             ],
             _under(sitting, view),
         )
+        beside()
         self.broody, self.second = BirdPicker(), BirdPicker()
         for picker in (self.broody, self.second):
             picker.set_birds(view.snapshot.birds, lambda bird: bird.is_living and bird.sex is not Sex.COCK)
@@ -156,15 +165,20 @@ class KindFields:
     """The fields of what kind of egg it is and how many days it takes, within a form."""
 
     def __init__(self, dialog: SittingDialog, kind: str, days: int | None) -> None:
+        self._form = dialog.form
         self.kind: QComboBox = dialog.form.add_choice(
             "species", _("Kind of egg"), [(kind_word(name), name) for name in all_incubations()], kind
         )
         self.days = QSpinBox()
+        self.days.setAlignment(Qt.AlignmentFlag.AlignHCenter)
         self.days.setRange(_LEAST_DAYS - 1, MOST_DAYS)
-        dialog.form.add("days", _("Days of incubation"), self.days)
         self.days.setValue(days or self.days.minimum())
         self.kind.currentIndexChanged.connect(self._suit)
         self._suit()
+
+    def add_days(self) -> None:
+        """Add the field of the days to the form."""
+        self._form.add("days", _("Days of incubation"), self.days)
 
     def connect(self, check: Callable[[], None]) -> None:
         """Call `check` when something else is chosen."""
@@ -204,10 +218,11 @@ class SetEggsDialog(SittingDialog):
         )
         self._view = view
         species = view.snapshot.details.species
-        self.sitter = SitterFields(self, view)
-        self.kind = KindFields(self, species if kinds_of(species) else "chicken", None)
+        kind = species if kinds_of(species) else "chicken"
+        self.sitter = SitterFields(self, view, beside=lambda: self._add_kind(kind, None))
         self.set_on = day_field(context.today, context.today)
         self.form.add("set_on", _("Set on"), self.set_on)
+        self.kind.add_days()
         self.name = self.form.add_line("name", _("Name, if it has one"))
         self.lays_not = QCheckBox(_("she counts as broody from this day: no egg is hers"))
         self.lays_not.setChecked(True)
@@ -260,6 +275,9 @@ class SetEggsDialog(SittingDialog):
         self.batches.look_ahead(self._sitting(SittingId("draft"), None))
         super().check()
 
+    def _add_kind(self, kind: str, days: int | None) -> None:
+        self.kind = KindFields(self, kind, days)
+
     def _sitting(self, sitting_id: SittingId, machine: MachineId | None) -> Sitting:
         broodies = self.sitter.broodies
         return Sitting(
@@ -307,11 +325,12 @@ class CorrectSittingDialog(SittingDialog):
         super().__init__(context, _("Correct the sitting"), _("Save"), parent, columns=2)
         self.setObjectName("correct_sitting")
         self._sitting = sitting
-        self.sitter = SitterFields(self, view, sitting)
         kind = kind_of(sitting)
-        self.kind = KindFields(self, kind.kind, None if sitting.days in (None, kind.days) else sitting.days)
+        days = None if sitting.days in (None, kind.days) else sitting.days
+        self.sitter = SitterFields(self, view, sitting, lambda: self._add_kind(kind.kind, days))
         self.set_on = day_field(context.today, sitting.set_on)
         self.form.add("set_on", _("Set on"), self.set_on)
+        self.kind.add_days()
         self.name = self.form.add_line("name", _("Name, if it has one"), sitting.name)
         self.note = self.form.add_line("note", _("Note"), sitting.note, wide=True)
         self.sitter.connect(self.check)
@@ -345,3 +364,6 @@ class CorrectSittingDialog(SittingDialog):
         )
         correct = Correct((self._sitting,), (after,))
         return Together((Enter(rows), correct), _("correct the sitting")) if rows else correct
+
+    def _add_kind(self, kind: str, days: int | None) -> None:
+        self.kind = KindFields(self, kind, days)

@@ -11,6 +11,7 @@ from studbook.book.husbandry.whose_egg import Whose, WhoseEgg
 from studbook.book.ids import BirdId, SittingId
 from studbook.book.records import Bird, Snapshot
 from studbook.desk.wording import bird_text, day_text
+from studbook.planning.pens.whose import WhoseWords
 from studbook.planning.sentences import Sentence, plain
 from studbook.planning.sittings.minding import Remark, remarks
 from studbook.planning.sittings.names import batch_text, sitting_text
@@ -88,6 +89,12 @@ class View:
     def written(self, *sentences: Sentence) -> str:
         """Sentences as one text."""
         return " ".join(plain(each, self._bird_called, _number) for each in sentences)
+
+    def told(self, words: WhoseWords) -> str:
+        """Whose an egg is, a line each for the verdict, the candidates and the reasons."""
+        candidates = " · ".join(self.written(each) for each in words.candidates)
+        lines = (self.written(words.verdict), candidates, self.written(*words.reasons, *words.left_out))
+        return "\n".join(line for line in lines if line)
 
     def _bird_called(self, bird: BirdId) -> str:
         return bird_text(self.birds[bird]) if bird in self.birds else ""
