@@ -22,6 +22,7 @@ from studbook.desk.rooms.birds.page.marks import MarksView
 from studbook.desk.rooms.birds.page.notes import NotesView
 from studbook.desk.rooms.birds.page.parents import OffspringView, ParentsDialog, ParentsView
 from studbook.desk.rooms.birds.page.pictures import SUFFIXES, Pictures
+from studbook.desk.rooms.birds.page.whereabouts import WhereaboutsView
 from studbook.desk.rooms.birds.several import StatusDialog, StrikeOutDialog
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.text import SectionHeading, button, label, link
@@ -121,6 +122,16 @@ class BirdPage(QWidget):
         self._told.setObjectName("life_words")
         self.life.told.connect(self._tell_life)
         column.addWidget(self._told)
+        self.whereabouts = WhereaboutsView(context)
+        self._move = link(_("move…"), self.whereabouts.ask_move)
+        self._move.setObjectName("page_move")
+        self._enter_stay = link(_("enter a stay"), self.whereabouts.ask_stay)
+        self._enter_stay.setObjectName("page_stay")
+        self._enter_mating = link(_("enter a mating"), self.whereabouts.ask_mating)
+        self._enter_mating.setObjectName("page_mating")
+        pens = (self._move, self._enter_stay, self._enter_mating)
+        column.addWidget(SectionHeading(_("Where it was and is"), *pens))
+        column.addWidget(self.whereabouts)
         self.notes = NotesView(context)
         self._add_note = link(_("add a note"), self.notes.add)
         self._add_note.setObjectName("add_note")
@@ -163,6 +174,11 @@ class BirdPage(QWidget):
         self.marks.show_bird(bird, snapshot, can_edit=can_edit)
         self.parents.show_bird(bird, snapshot)
         self.notes.show_bird(bird, snapshot, can_edit=can_edit)
+        self.whereabouts.show_bird(bird, snapshot, can_edit=can_edit)
+        has_pens = can_edit and bool(snapshot.husbandry.pens) and not bird.placeholder
+        self._move.setVisible(has_pens and bird.is_living)
+        self._enter_stay.setVisible(has_pens)
+        self._enter_mating.setVisible(can_edit and bird.sex is Sex.HEN and not bird.placeholder)
         self.offspring.show_bird(bird, snapshot)
         self.inbreeding.show_bird(bird, kin)
         self.line.show_bird(bird, kin)
