@@ -19,6 +19,9 @@ from studbook.desk.wording import day_text
 from studbook.words import _, plural
 
 
+_WIDEST = 340
+
+
 class Shelf(QWidget):
     """Columns side by side, as many as there is room for, the rest below."""
 
@@ -46,16 +49,18 @@ class Shelf(QWidget):
 
     def _arrange(self) -> None:
         self._across = self._fitting
+        wide = min((self.width() + space(1)) // self._across - space(1), length(_WIDEST))
         while self._grid.takeAt(0) is not None:
             pass
         for place, column in enumerate(self._columns):
             row, across = divmod(place, self._across)
+            column.set_width(max(wide, length(WIDTH)))
             self._grid.addWidget(column, row, across)
             column.show()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        if self._fitting != self._across:
+        if event.size().width() != event.oldSize().width():
             self._arrange()
             self.updateGeometry()
 

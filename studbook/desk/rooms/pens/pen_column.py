@@ -30,8 +30,8 @@ from studbook.planning.pens.telling import coming_words, condition_words, figure
 from studbook.planning.pens.warnings import PenWarning
 from studbook.words import _
 
-WIDTH = 268
-"""The width of a column at 100 %."""
+WIDTH = 236
+"""The least width of a column at 100 %."""
 
 _LONG = 14
 """So many birds in no pen or apart are shown without scrolling."""
@@ -54,7 +54,7 @@ class Column(QWidget):
         self.pen_id: PenId | None = None
         self._takes_birds = False
         self._is_over = False
-        self.setFixedWidth(length(WIDTH))
+        self.set_width(length(WIDTH))
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Preferred)
         self.setAcceptDrops(True)
         column = QVBoxLayout(self)
@@ -81,6 +81,11 @@ class Column(QWidget):
         column.addWidget(self._cautions)
         column.addStretch(1)
 
+    def set_width(self, width: int) -> None:
+        """Take this width; the height follows from the texts."""
+        self._width = width
+        self.setFixedWidth(width)
+
     def set_editable(self, editable: bool) -> None:
         """Whether birds may be dragged from here and dropped here."""
         self._takes_birds = editable
@@ -99,7 +104,7 @@ class Column(QWidget):
     def sizeHint(self) -> QSize:
         layout = self.layout()
         assert layout is not None
-        return QSize(length(WIDTH), layout.totalHeightForWidth(length(WIDTH)))
+        return QSize(self._width, layout.totalHeightForWidth(self._width))
 
     def minimumSizeHint(self) -> QSize:
         return self.sizeHint()
