@@ -227,7 +227,7 @@ class BloodlinesReport:
         The hatch years of the home-hatched birds, ascending: `Founder.by_year` is in their order.
     recent_inbreeding
         The part of `mean_inbreeding_by_convention` that comes from ancestors within
-        `RECENT_GENERATIONS`; in a very large flock its share is that of a sample.
+        `RECENT_GENERATIONS`.
     replicates
         How many gene drops were made: fewer in a very large book.
     ranking

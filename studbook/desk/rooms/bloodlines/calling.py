@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, QRectF, Qt, Signal
+from PySide6.QtCore import QByteArray, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QPainter, QResizeEvent
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtSvg import QSvgRenderer
@@ -42,6 +42,10 @@ class CallingPage(Page):
         super().__init__(context, "bloodlines_calling")
         self._numbers: Numbers | None = None
         self._tickets: list[int] = []
+        self._waiting: list[CallAnswer] = []
+        self._more = QTimer(self)
+        self._more.setInterval(0)
+        self._more.timeout.connect(self._add_next)
         self._is_laid_narrow = False
         self.calls: Calls | None = None
         self.intro = Prose("calling_intro", _("What calling home means"))
@@ -57,6 +61,7 @@ class CallingPage(Page):
         self.calls, self._numbers = calls, numbers
         self._is_laid_narrow = self.is_narrow
         snapshot = numbers.snapshot
+        self._more.stop()
         clear(self._list)
         if not calls.answers:
             self.show_missing(
@@ -76,8 +81,19 @@ class CallingPage(Page):
             "back, or borrow one for a season: it can bring back what is fading."
         )
         self.intro.show_paragraphs([Paragraph(((lead,),), Style.LEAD)], snapshot)
-        for answer in calls.answers:
-            self._list.addWidget(self._call(answer, snapshot))
+        self._waiting = [*calls.answers]
+        self._more.start()
+        self._add_next()
+
+    def _add_next(self) -> None:
+        """Add one founder, and behind the last the method: all at once would hold the window up."""
+        if self.calls is None or self._numbers is None:
+            return
+        snapshot, calls = self._numbers.snapshot, self.calls
+        self._list.addWidget(self._call(self._waiting.pop(0), snapshot))
+        if self._waiting:
+            return
+        self._more.stop()
         reckoned = Prose("borrowing_method", calls.method.name)
         reckoned.setMaximumWidth(length(860))
         reckoned.show_paragraphs(method_paragraphs(calls.method), snapshot)
