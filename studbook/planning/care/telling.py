@@ -6,6 +6,7 @@ from studbook.book.husbandry.rows import Decision
 from studbook.book.husbandry.wording import decision_word
 from studbook.book.ids import BirdId
 from studbook.book.records import Snapshot
+from studbook.planning.care.seen import Seen
 from studbook.planning.care.trial_plan import Written, rivals_part, share_part
 from studbook.planning.care.trials import HenOfTrial, Trials, TrialStudy
 from studbook.planning.sentences import BirdPart, Sentence, SharePart, compose
@@ -87,7 +88,9 @@ def _verdict_sentence(study: TrialStudy) -> Sentence:
 
 
 def _short_days(study: TrialStudy) -> tuple[Sentence, ...]:
-    if TrialReason.EARLY_IN_YEAR not in study.result.reasons:
+    result = study.result
+    is_weak = result.verdict is TrialVerdict.WEAK_TEST_AGAIN
+    if not is_weak or TrialReason.EARLY_IN_YEAR not in result.reasons:
         return ()
     text = _(
         "The eggs were set in the short days, when cocks and hens may not be ready: a weak result then asks for "
@@ -242,16 +245,30 @@ def verdict_word(verdict: TrialVerdict) -> str:
 
 
 def trial_line(study: TrialStudy, written: Written = str) -> str:
-    """A trial and its result in one line, with what was decided."""
+    """A trial and its result in one line."""
     parts = [_("trial of {day}").format(day=written(study.trial.begun))]
     whole = study.result.whole
     if whole.of:
         text = _("{result} fertile with {confidence} % confidence")
         parts.append(text.format(result=interval_text(whole), confidence=round(whole.level * 100)))
     parts.append(verdict_word(study.result.verdict))
-    if study.trial.decision is not Decision.OPEN:
-        parts.append(_("decided: {decision}").format(decision=decision_word(study.trial.decision)))
     return _(" · ").join(parts)
+
+
+def hen_line(study: TrialStudy, hen: BirdId, written: Written) -> Sentence:
+    """What a hen's eggs showed in the trial of a cock."""
+    counted = next((each.counted for each in study.hens if each.hen == hen), Seen())
+    if not counted.seen:
+        text = _("In the trial of {cock} of {day}: none of her eggs seen.")
+    else:
+        text = _("In the trial of {cock} of {day}: {fertile} of {seen} of her eggs seen were fertile.")
+    return compose(
+        text,
+        cock=BirdPart(study.cock.id),
+        day=written(study.trial.begun),
+        fertile=str(counted.fertile),
+        seen=str(counted.seen),
+    )
 
 
 def last_line(trials: Trials, snapshot: Snapshot, bird: BirdId, written: Written = str) -> str | None:
@@ -261,5 +278,9 @@ def last_line(trials: Trials, snapshot: Snapshot, bird: BirdId, written: Written
     for trial in trials.of_cock(bird):
         study = trials.study(trial)
         if study.result.whole.of:
-            return trial_line(study, written)
+            line = trial_line(study, written)
+            decision = study.trial.decision
+            if decision is Decision.OPEN:
+                return line
+            return _("{line} · decided: {decision}").format(line=line, decision=decision_word(decision))
     return None

@@ -149,7 +149,14 @@ class Trials:
 
     def _hen(self, trial: Trial, hen: BirdId, batches: tuple[Batch, ...], figures: Practice) -> HenOfTrial:
         year = self.snapshot.husbandry
-        found = counting(self.whose_egg.meetings(hen), trial.cock, figures)
+        last = _last_day(trial, batches)
+        # whom she met when it was over says nothing of its eggs
+        meetings = [
+            meeting
+            for meeting in self.whose_egg.meetings(hen)
+            if meeting.first is None or meeting.first <= last
+        ]
+        found = counting(meetings, trial.cock, figures)
         counted = left_out = Seen()
         for batch in batches:
             if batch.hen != hen or not _is_of_one_hen(year, batch):
@@ -165,6 +172,14 @@ class Trials:
         """True when every egg of the batch was laid on a day that counts; an untold first day is the trial's."""
         first, last = self.whose_egg.laying_days(batch, batch.laid_from or trial.counts_from, batch.laid_to)
         return first >= trial.counts_from and found.counts(first) and found.counts(last)
+
+
+def _last_day(trial: Trial, batches: tuple[Batch, ...]) -> date:
+    """The last day a trial can reach to: its end or the last laying day of its eggs, whichever is later."""
+    days = [batch.laid_to for batch in batches if batch.laid_to is not None]
+    if trial.ends is not None:
+        days.append(trial.ends)
+    return max(days, default=date.max)
 
 
 def _is_of_one_hen(year: Husbandry, batch: Batch) -> bool:
