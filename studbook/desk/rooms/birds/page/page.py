@@ -13,7 +13,9 @@ from studbook.desk.context import Context
 from studbook.desk.room import BirdList
 from studbook.desk.rooms.birds.flow import Flow
 from studbook.desk.rooms.birds.kin import Kin
+from studbook.desk.rooms.birds.page.apart import ApartView
 from studbook.desk.rooms.birds.page.facts import FactSheet
+from studbook.desk.rooms.birds.page.fertility import FertilityView
 from studbook.desk.rooms.birds.page.head import Head
 from studbook.desk.rooms.birds.page.inbreeding import InbreedingView
 from studbook.desk.rooms.birds.page.life import LifeLine, life_of
@@ -122,6 +124,18 @@ class BirdPage(QWidget):
         self._told.setObjectName("life_words")
         self.life.told.connect(self._tell_life)
         column.addWidget(self._told)
+        self.apart = ApartView(context)
+        self._set_apart = link(_("set apart…"), self.apart.set_apart)
+        self._set_apart.setObjectName("page_set_apart")
+        column.addWidget(SectionHeading(_("Apart"), self._set_apart))
+        column.addWidget(self.apart)
+        self.fertility = FertilityView(context)
+        self.fertility.bird_asked.connect(self.bird_asked)
+        self._plan_trial = link(_("plan a trial…"), self.fertility.plan)
+        self._plan_trial.setObjectName("page_plan_trial")
+        self._fertility_heading = SectionHeading(_("Fertility"), self._plan_trial)
+        column.addWidget(self._fertility_heading)
+        column.addWidget(self.fertility)
         self.whereabouts = WhereaboutsView(context)
         self._move = link(_("move…"), self.whereabouts.ask_move)
         self._move.setObjectName("page_move")
@@ -179,6 +193,13 @@ class BirdPage(QWidget):
         self._move.setVisible(has_pens and bird.is_living)
         self._enter_stay.setVisible(has_pens)
         self._enter_mating.setVisible(can_edit and bird.sex is Sex.HEN and not bird.placeholder)
+        self.apart.show_bird(bird, snapshot, can_edit=can_edit)
+        self._set_apart.setVisible(can_edit and bird.is_living and not self.apart.is_apart)
+        self.fertility.show_bird(bird, snapshot)
+        has_trials = self.fertility.has_something(bird, snapshot)
+        self.fertility.setVisible(has_trials)
+        self._fertility_heading.setVisible(has_trials)
+        self._plan_trial.setVisible(can_edit and bird.is_living and bird.sex is Sex.COCK)
         self.offspring.show_bird(bird, snapshot)
         self.inbreeding.show_bird(bird, kin)
         self.line.show_bird(bird, kin)
@@ -202,7 +223,7 @@ class BirdPage(QWidget):
 
     def leave(self) -> None:
         """The window closes: what workers are doing for the page is not wanted any more."""
-        for part in (self.pictures, self.inbreeding, self.line):
+        for part in (self.pictures, self.inbreeding, self.line, self.fertility):
             part.leave()
 
     def _deeds(self) -> QWidget:
