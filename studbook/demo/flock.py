@@ -13,12 +13,15 @@ from studbook.book.records import BirdId, MarkKind
 from studbook.dates import PartialDate
 from studbook.demo import people, story
 from studbook.demo.arrivals import buy
+from studbook.demo.chores import plan_chores
 from studbook.demo.diary import Diary
+from studbook.demo.gathering import plan_gathering
 from studbook.demo.hatches import plan_hatches, plan_naming
 from studbook.demo.ledger import DUCKS, FOWL, SEED, Ledger
 from studbook.demo.partings import leave, plan_partings
 from studbook.demo.pens import plan_pens
 from studbook.demo.portraits import portrait
+from studbook.demo.sittings import plan_sittings
 from studbook.demo.trials import plan_trials
 
 
@@ -60,6 +63,9 @@ def _plan(ledger: Ledger) -> None:
         plan_naming(ledger, season)
     plan_pens(ledger)
     plan_trials(ledger)
+    plan_gathering(ledger)
+    plan_sittings(ledger)
+    plan_chores(ledger)
     for leaving in story.LEAVINGS:
         plan(leaving.on, partial(leave, ledger, leaving))
     for remark in story.REMARKS:

@@ -11,6 +11,7 @@ from functools import partial
 from random import Random
 
 from studbook.book import changes
+from studbook.book.changes.change import Change
 from studbook.book.changes.importing import ImportBirds
 from studbook.book.records import Bird, BirdId, Mark, MarkId, MarkKind, Pair, Sex, Status
 from studbook.dates import PartialDate
@@ -45,7 +46,19 @@ TOE_PUNCHES = (
 )
 """One pattern of punched webs for each brood of a year; left and right are the bird's own."""
 
-CHICK_RINGS = ("yellow", "pink", "green", "white", "orange", "blue", "red", "violet", "black")
+CHICK_RINGS = (
+    "yellow",
+    "pink",
+    "green",
+    "white",
+    "orange",
+    "blue",
+    "red",
+    "violet",
+    "black",
+    "grey",
+    "brown",
+)
 """One colour of spiral ring for each brood of a year; it comes off when the numbered ring goes on."""
 
 
@@ -68,19 +81,18 @@ def _hatch(
     ledger: Ledger, season: Season, kind: Kind, number: int, brood: Brood, hatched: PartialDate
 ) -> None:
     rng = Random(f"{SEED} {season.year} {kind.species} {number}")
-    pairs = ledger.pairs(brood.parents)
+    batch = ledger.batches.get((kind.species, season.year, number))
+    pairs = ledger.pairs(brood.parents) if batch is None else ledger.pairs_of_eggs(batch)
     colours = [_colour(ledger, pairs, rng) if kind is FOWL else "mallard" for _ in range(brood.chicks)]
     marks = _provisional(ledger, season, number) if kind is FOWL else ()
-    entry = ledger.apply(
-        changes.RegisterHatch(
-            hatched,
-            pairs,
-            tuple(changes.Chick(marks, colour=colour) for colour in colours),
-            rearer=ledger.named[brood.rearer] if brood.rearer else None,
-            species=kind.species,
-            breed=kind.breed,
-        )
+    chicks = tuple(changes.Chick(marks, colour=colour) for colour in colours)
+    rearer = ledger.named[brood.rearer] if brood.rearer else None
+    change: Change = (
+        changes.RegisterHatch(hatched, pairs, chicks, rearer, kind.species, kind.breed)
+        if batch is None
+        else changes.RegisterChicks(batch, hatched.earliest, chicks, rearer, kind.breed)
     )
+    entry = ledger.apply(change)
     kept = _choose([ledger.bird(chick) for chick in entry.birds], brood.keeps.split())
     sexes = {chick: Sex.COCK if rng.random() < 0.5 else Sex.HEN for chick in entry.birds}
     sexes |= {chick: sex_of(name) for name, chick in kept.items()}

@@ -7,7 +7,8 @@ from functools import cached_property
 
 from studbook.book.changes.change import Change
 from studbook.book.door import Book
-from studbook.book.ids import HouseId, MachineId, PenId
+from studbook.book.husbandry.whose_egg import WhoseEgg
+from studbook.book.ids import BatchId, HouseId, MachineId, PenId
 from studbook.book.records import Bird, BirdId, ContactId, Entry, Mark, MarkId, MarkKind, OriginId, Pair, Sex
 from studbook.dates import PartialDate
 from studbook.demo import story
@@ -44,6 +45,8 @@ class Ledger:
         By species and year, the chicks that are not to stay.
     houses, pens, machines
         The id of each by its name.
+    batches
+        The eggs of each brood whose sitting is in the book, by species, year and number of the brood.
     """
 
     def __init__(self, book: Book, diary: Diary) -> None:
@@ -54,6 +57,7 @@ class Ledger:
         self.houses: dict[str, HouseId] = {}
         self.pens: dict[str, PenId] = {}
         self.machines: dict[str, MachineId] = {}
+        self.batches: dict[tuple[str, int, int], BatchId] = {}
         self._rings_used: dict[str, int] = defaultdict(int)
 
     @property
@@ -93,6 +97,12 @@ class Ledger:
         series = f"{kind.ring_series}{year % 100:02d}"
         self._rings_used[series] += 1
         return replace(ring(kind, sex, f"{series}-{self._rings_used[series]:02d}", colour), since=self.today)
+
+    def pairs_of_eggs(self, batch: BatchId) -> tuple[Pair, ...]:
+        """The candidate pairs that stays and the keeper give to a batch of eggs."""
+        snapshot = self.book.snapshot()
+        asking = WhoseEgg({bird.id: bird for bird in snapshot.birds}, snapshot.husbandry)
+        return asking.of_batch(snapshot.husbandry.batches[batch]).pairs
 
     def pairs(self, parents: str) -> tuple[Pair, ...]:
         """The candidate pairs the story writes as `parents`."""

@@ -149,14 +149,14 @@ PENNED = (
     Penned("2025-01-18", "Cock run", "Kent"),
     Penned("2025-02-01", "Top pen", "Agrimony Eyebright Speedwell Honeysuckle"),
     Penned("2025-02-01", "Long pen", "Nidd Knapweed Tormentil Rowan Lovage Primrose"),
-    Penned("2025-03-28", "Broody box", "Rowan"),
+    Penned("2025-03-28", "Broody box", "Rowan Primrose"),
     Penned("2025-05-09", "Broody box", "Lovage"),
-    Penned("2025-06-07", "Orchard", "Rowan"),
+    Penned("2025-06-07", "Orchard", "Rowan Primrose"),
     Penned("2025-07-12", "Cock run", "Swale Nidd"),
     Penned(
         "2025-07-12",
         "Orchard",
-        "Comfrey Agrimony Eyebright Speedwell Honeysuckle Knapweed Tormentil Lovage Primrose",
+        "Comfrey Agrimony Eyebright Speedwell Honeysuckle Knapweed Tormentil Lovage",
     ),
     Penned("2025-10-31", "Orchard", "Willowherb Harebell Bindweed Foxglove"),
     Penned("2025-10-31", "Cock run", "Teign"),
@@ -177,7 +177,7 @@ PENNED = (
         "Orchard",
         "Rowan Knapweed Harebell Willowherb Bindweed Damson Foxglove Comfrey Agrimony Selfheal",
     ),
-    Penned("2026-10-31", "Orchard", "Figwort Guelder Ramsons Burnet"),
+    Penned("2026-10-31", "Orchard", "Figwort Guelder Ramsons Burnet Dewberry"),
     Penned("2026-10-31", "Cock run", "Calder Otter"),
     Penned("2026-10-31", "Far pond", "Cress"),
     # the trials of January 2027
@@ -346,7 +346,7 @@ NEXT_PENS_ON = "2027-02-20"
 NEXT_PENS = (
     ("Top pen", "Kent Knapweed Foxglove Willowherb Burnet Figwort"),
     ("Long pen", "Calder Agrimony Harebell Selfheal"),
-    ("Bottom pen", "Teign Rowan Bindweed Ramsons"),
+    ("Bottom pen", "Teign Rowan Bindweed Ramsons Dewberry"),
     ("Cock run", "Otter"),
 )
 """The pens of the season to come; who is not named stays where it is."""

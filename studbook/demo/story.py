@@ -66,7 +66,7 @@ class Brood:
     hatched
         ISO 8601 without the year: ``04-24``, or ``05~`` for about May.
     parents
-        Written as the module says.
+        Written as the module says; empty when only its eggs tell (see `sittings`).
     keeps
         The names of those that stayed.
     rearer
@@ -237,6 +237,8 @@ SEASONS = (
             Brood("05-09", "Swale × Selfheal", 4),
             Brood("05-30", "Teign × Foxglove", 4, "Burnet", rearer="Willowherb"),
             Brood("05-30", "Teign × Bindweed", 4, rearer="Willowherb"),
+            Brood("06-11", "", 3, "Dewberry"),
+            Brood("06-11", "", 4),
         ),
         (("08-22", "Lise Nørbæk"), ("09-19", "Ana Lindoso"), ("10-17", "Bea Hollin")),
         provisional=MarkKind.RING_COLOUR,
