@@ -18,7 +18,6 @@ from studbook.desk.theme import length, space
 from studbook.desk.wording import day_text
 from studbook.words import _, plural
 
-
 _WIDEST = 340
 
 
@@ -101,8 +100,8 @@ class BoardPage(QScrollArea):
         column.addWidget(self._shelf)
         column.addStretch(1)
         self.setWidget(inner)
-        self.loose = LooseColumn("pens_loose", self._carried)
-        self.apart = LooseColumn("pens_apart", self._carried)
+        self.loose = LooseColumn("pens_loose", self._carried, self._shelf)
+        self.apart = LooseColumn("pens_apart", self._carried, self._shelf)
         self._connect(self.loose)
         self._connect(self.apart)
 
@@ -175,7 +174,7 @@ class BoardPage(QScrollArea):
         return tuple(bird for bird in self.chosen if bird.id not in held)
 
     def _pen(self, pen: PenId) -> PenColumn:
-        column = PenColumn(pen, f"pen_{pen}", self._carried)
+        column = PenColumn(pen, f"pen_{pen}", self._carried, self._shelf)
         column.edit_asked.connect(self.edit_asked)
         self._connect(column)
         return column

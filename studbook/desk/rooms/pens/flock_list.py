@@ -97,7 +97,8 @@ class LinesModel(QAbstractListModel):
         return None
 
     def flags(self, index: QModelIndex | QPersistentModelIndex) -> Qt.ItemFlag:
-        return super().flags(index) | Qt.ItemFlag.ItemIsDragEnabled
+        held = super().flags(index)
+        return held | Qt.ItemFlag.ItemIsDragEnabled if index.isValid() else held
 
 
 class LineDelegate(QStyledItemDelegate):

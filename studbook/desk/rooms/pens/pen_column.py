@@ -48,8 +48,10 @@ class Column(QWidget):
 
     dropped = Signal(object, object)
 
-    def __init__(self, name: str, carried: Callable[[], Sequence[Bird]], *, most: int = 0) -> None:
-        super().__init__()
+    def __init__(
+        self, name: str, carried: Callable[[], Sequence[Bird]], parent: QWidget, *, most: int = 0
+    ) -> None:
+        super().__init__(parent)
         self.setObjectName(name)
         self.pen_id: PenId | None = None
         self._takes_birds = False
@@ -149,8 +151,8 @@ class PenColumn(Column):
 
     edit_asked = Signal(object)
 
-    def __init__(self, pen: PenId, name: str, carried: Callable[[], Sequence[Bird]]) -> None:
-        super().__init__(name, carried)
+    def __init__(self, pen: PenId, name: str, carried: Callable[[], Sequence[Bird]], parent: QWidget) -> None:
+        super().__init__(name, carried, parent)
         self.pen_id = pen
         self._edit = link(_("change"), lambda: self.edit_asked.emit(self.pen_id))
         self._edit.setObjectName(f"{name}_edit")
@@ -181,8 +183,8 @@ class PenColumn(Column):
 class LooseColumn(Column):
     """Birds that are in no pen, or apart."""
 
-    def __init__(self, name: str, carried: Callable[[], Sequence[Bird]]) -> None:
-        super().__init__(name, carried, most=_LONG)
+    def __init__(self, name: str, carried: Callable[[], Sequence[Bird]], parent: QWidget) -> None:
+        super().__init__(name, carried, parent, most=_LONG)
 
     def show_lines(self, title: str, remark: str, lines: Sequence[Line]) -> None:
         """Show these birds."""
