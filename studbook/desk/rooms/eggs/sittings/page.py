@@ -71,6 +71,7 @@ class SittingsPage(Page):
     def show_snapshot(self, snapshot: Snapshot) -> None:
         """Show the sittings of the book as it is now."""
         view = View(snapshot, self.context.today)
+        added = set(view.year.sittings) - set(self._view.year.sittings) if self._view is not None else set()
         self._view = view
         book = self.context.record.open_book
         self._set.setVisible(book is not None and not book.read_only)
@@ -93,6 +94,9 @@ class SittingsPage(Page):
         self.show_content()
         if self._opened not in view.year.sittings:
             self._opened = None
+        if len(added) == 1:
+            # what was set just now is what one goes on with
+            self._opened = added.pop()
         if self._opened is None and not self.is_narrow:
             self._opened = (view.open or view.past)[0].id
         self.lines.show_view(view, self._opened)
