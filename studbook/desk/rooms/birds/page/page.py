@@ -14,6 +14,7 @@ from studbook.desk.room import BirdList
 from studbook.desk.rooms.birds.flow import Flow
 from studbook.desk.rooms.birds.kin import Kin
 from studbook.desk.rooms.birds.page.apart import ApartView
+from studbook.desk.rooms.birds.page.egg import EggView
 from studbook.desk.rooms.birds.page.facts import FactSheet
 from studbook.desk.rooms.birds.page.fertility import FertilityView
 from studbook.desk.rooms.birds.page.head import Head
@@ -109,6 +110,9 @@ class BirdPage(QWidget):
         self._edit_parents.setObjectName("edit_parents")
         column.addWidget(SectionHeading(_("Parents"), self._edit_parents))
         column.addWidget(self.parents)
+        self.egg = EggView()
+        self.egg.bird_asked.connect(self.bird_asked)
+        column.addWidget(self.egg)
         self.inbreeding = InbreedingView(context)
         self.inbreeding.bird_asked.connect(self.bird_asked)
         column.addWidget(SectionHeading(_("Inbreeding")))
@@ -187,6 +191,7 @@ class BirdPage(QWidget):
         self.facts.show_bird(bird, snapshot, can_edit=can_edit)
         self.marks.show_bird(bird, snapshot, can_edit=can_edit)
         self.parents.show_bird(bird, snapshot)
+        self.egg.show_bird(bird, snapshot)
         self.notes.show_bird(bird, snapshot, can_edit=can_edit)
         self.whereabouts.show_bird(bird, snapshot, can_edit=can_edit)
         has_pens = can_edit and bool(snapshot.husbandry.pens) and not bird.placeholder
