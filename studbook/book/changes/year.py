@@ -1,5 +1,6 @@
 """Changes of the rows of the year: entering, correcting and withdrawing any of them."""
 
+from collections import Counter
 from dataclasses import dataclass
 from typing import Any
 
@@ -10,7 +11,7 @@ from studbook.book.husbandry.tables import TABLES, alter, drop, put, table_of
 from studbook.book.husbandry.wording import row_word
 from studbook.book.records import Snapshot
 from studbook.book.writing import Writing
-from studbook.words import _, plural
+from studbook.words import _
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,8 +38,7 @@ class Correct:
     after: tuple[Any, ...]
 
     def label(self, before: Snapshot) -> str:
-        several = plural("correct {count} line", "correct {count} lines", len(self.before))
-        return _labelled(_("correct {what}"), several, self.before)
+        return _("correct {what}").format(what=_named(self.before))
 
     def write(self, writing: Writing) -> None:
         for before, after in zip(self.before, self.after, strict=True):
@@ -52,8 +52,7 @@ class Withdraw:
     rows: tuple[Any, ...]
 
     def label(self, before: Snapshot) -> str:
-        several = plural("withdraw {count} line", "withdraw {count} lines", len(self.rows))
-        return _labelled(_("withdraw {what}"), several, self.rows)
+        return _("withdraw {what}").format(what=_named(self.rows))
 
     def write(self, writing: Writing) -> None:
         leaving = {(type(row), row.id) for row in self.rows}
@@ -63,10 +62,10 @@ class Withdraw:
             drop(writing, row)
 
 
-def _labelled(one: str, several: str, rows: tuple[Any, ...]) -> str:
-    if len(rows) == 1:
-        return one.format(what=row_word(type(rows[0])))
-    return several.format(count=len(rows))
+def _named(rows: tuple[Any, ...]) -> str:
+    """What rows are called together: "a sitting, 3 batches of eggs"."""
+    counts = Counter(type(row) for row in rows)
+    return ", ".join(row_word(kind, count) for kind, count in counts.items())
 
 
 def _require_unused(writing: Writing, row: Any, leaving: set[tuple[type[Any], str]]) -> None:
