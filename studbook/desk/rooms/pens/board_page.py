@@ -1,6 +1,7 @@
 """The board: the pens as columns, house by house in walking order, then the birds in no pen and those apart."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from datetime import date
 
 from PySide6.QtCore import QSize, Qt, Signal
@@ -40,6 +41,15 @@ class Shelf(QWidget):
         if tuple(columns) != self._columns:
             self._columns = tuple(columns)
             self._arrange()
+
+    @contextmanager
+    def changing(self) -> Iterator[None]:
+        """While columns get other texts they are not laid out anew one by one."""
+        self._grid.setEnabled(False)
+        yield
+        self._grid.setEnabled(True)
+        self._grid.invalidate()
+        self.updateGeometry()
 
     @property
     def _fitting(self) -> int:
@@ -121,6 +131,10 @@ class BoardPage(QScrollArea):
 
     def show_board(self, answer: Answer, snapshot: Snapshot, day: date, *, editable: bool) -> None:
         """Show the pens of a day; what stays the same is left alone."""
+        with self._shelf.changing():
+            self._show_columns(answer, snapshot, day, editable=editable)
+
+    def _show_columns(self, answer: Answer, snapshot: Snapshot, day: date, *, editable: bool) -> None:
         found = answer.board
         there = {pen.pen.id for pen in found.pens}
         for gone in [pen for pen in self._pens if pen not in there]:

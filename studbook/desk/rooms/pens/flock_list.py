@@ -133,7 +133,7 @@ class LineDelegate(QStyledItemDelegate):
     def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:
         line = index.data(LineRole)
         below = QFontMetricsF(font(Type.SMALL)).height() + 2 if line.remark else 0
-        return QSize(line_size(line.bird).width(), round(length(_ROW) + below))
+        return QSize(0, round(length(_ROW) + below))
 
 
 class FlockList(QListView):

@@ -54,6 +54,7 @@ class Column(QWidget):
         super().__init__(parent)
         self.setObjectName(name)
         self.pen_id: PenId | None = None
+        self._height: int | None = None
         self._takes_birds = False
         self._is_over = False
         self.set_width(length(WIDTH))
@@ -85,7 +86,7 @@ class Column(QWidget):
 
     def set_width(self, width: int) -> None:
         """Take this width; the height follows from the texts."""
-        self._width = width
+        self._width, self._height = width, None
         self.setFixedWidth(width)
 
     def set_editable(self, editable: bool) -> None:
@@ -101,12 +102,15 @@ class Column(QWidget):
         for place, text in ((self._figures, figures), (self._plans, plans), (self._cautions, cautions)):
             place.setText(text)
             place.setVisible(bool(text))
+        self._height = None
         self.updateGeometry()
 
     def sizeHint(self) -> QSize:
         layout = self.layout()
         assert layout is not None
-        return QSize(self._width, layout.totalHeightForWidth(self._width))
+        if self._height is None:
+            self._height = layout.totalHeightForWidth(self._width)
+        return QSize(self._width, self._height)
 
     def minimumSizeHint(self) -> QSize:
         return self.sizeHint()

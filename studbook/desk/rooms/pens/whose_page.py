@@ -4,6 +4,7 @@ from collections import Counter
 from datetime import date
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QFrame, QGridLayout, QScrollArea, QVBoxLayout, QWidget
 
 from studbook.book.ids import BirdId, PenId
@@ -41,6 +42,8 @@ class WhosePage(QScrollArea):
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._today = today
         self._snapshot: Snapshot | None = None
+        self._is_stale = False
+        self._is_filling = False
         inner = QWidget()
         inner.setMaximumWidth(length(920))
         self._column = QVBoxLayout(inner)
@@ -61,9 +64,16 @@ class WhosePage(QScrollArea):
         self.setWidget(inner)
 
     def show_snapshot(self, snapshot: Snapshot) -> None:
-        """Ask the book as it is now; what was chosen stays."""
-        held = self._chosen() if self.form is not None else None
+        """Ask the book as it is now, once the page is looked at; what was chosen stays."""
         self._snapshot = snapshot
+        self._is_stale = True
+        if self.isVisible():
+            self._fill(snapshot)
+
+    def _fill(self, snapshot: Snapshot) -> None:
+        held = self._chosen() if self.form is not None else None
+        self._is_stale = False
+        self._is_filling = True
         self._make_form(snapshot)
         if held is not None:
             pen, hen, first, last = held
@@ -73,6 +83,7 @@ class WhosePage(QScrollArea):
                 self.first.set_day(first)
             if last is not None:
                 self.last.set_day(last)
+        self._is_filling = False
         self._ask()
 
     def _chosen(self) -> tuple[PenId | None, BirdId | None, date | None, date | None]:
@@ -111,7 +122,7 @@ class WhosePage(QScrollArea):
         self._place.addWidget(form, 0, 0)
 
     def _ask(self) -> None:
-        if self._snapshot is None:
+        if self._snapshot is None or self._is_filling:
             return
         found = self._found(self._snapshot)
         if found is None:
@@ -133,6 +144,11 @@ class WhosePage(QScrollArea):
         if pen is None:
             return None
         return ask_pen(snapshot, pen, first, last, _species(snapshot, pen), self.colour.text().strip())
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        if self._is_stale and self._snapshot is not None:
+            self._fill(self._snapshot)
 
 
 def _fullest(snapshot: Snapshot, today: date) -> PenId | None:
