@@ -21,9 +21,7 @@ class Enter:
     rows: tuple[Any, ...]
 
     def label(self, before: Snapshot) -> str:
-        return _labelled(
-            _("enter {what}"), plural("enter {count} lines", "enter {count} lines", len(self.rows)), self.rows
-        )
+        return _("enter {what}").format(what=_named(self.rows))
 
     def write(self, writing: Writing) -> None:
         for row in self.rows:
