@@ -19,7 +19,8 @@ from studbook.demo.ledger import Ledger
 from studbook.planning.diary.agenda import LOOK_BACK, due
 from studbook.planning.diary.task import Kind, Standing
 
-BROODY, MOULTING, COLOUR = ConditionKind.BROODY, ConditionKind.MOULTING, ConditionKind.EGG_COLOUR
+BROODY, MOULTING = ConditionKind.BROODY, ConditionKind.MOULTING
+NOT_LAYING, COLOUR = ConditionKind.NOT_LAYING, ConditionKind.EGG_COLOUR
 
 CONDITIONS = (
     (BROODY, "Sloe", "2018-04-02", "2018-06-20"),
@@ -35,6 +36,7 @@ CONDITIONS = (
     (BROODY, "Sedge", "2026-04-26", "2026-06-27"),
     (BROODY, "Willowherb", "2026-05-07", "2026-07-11"),
     (BROODY, "Bindweed", "2026-06-05", "2026-06-16"),
+    (NOT_LAYING, "Tormentil", "2026-06-18", "2026-06-27"),
     (BROODY, "Harebell", "2026-06-07", "2026-07-25"),
     (MOULTING, "Willowherb", "2026-09-05", "2026-12-12"),
     (MOULTING, "Rowan", "2026-09-12", "2026-10-17"),

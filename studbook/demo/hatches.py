@@ -165,10 +165,12 @@ def _lose(ledger: Ledger, chick: BirdId, status: Status, cause: str) -> None:
 def _ring_brood(ledger: Ledger, season: Season, kind: Kind, sexes: dict[BirdId, Sex]) -> None:
     """Ring those that are left and write down their sex, which now shows."""
     standing = [chick for chick in sexes if ledger.bird(chick).is_living]
-    for chick in standing:
-        for mark in ledger.bird(chick).marks:
-            if mark.kind is MarkKind.RING_COLOUR:
-                ledger.apply(changes.EditMark(mark, replace(mark, until=ledger.today)))
+    spirals = [
+        mark for chick in standing for mark in ledger.bird(chick).marks if mark.kind is MarkKind.RING_COLOUR
+    ]
+    if spirals:
+        off = tuple(changes.EditMark(mark, replace(mark, until=ledger.today)) for mark in spirals)
+        ledger.apply(changes.Together(off, f"take {len(off)} chick rings off, {spirals[0].code}"))
     ringed: list[tuple[Bird, Bird]] = []
     for chick in standing:
         bird, sex = ledger.bird(chick), sexes[chick]

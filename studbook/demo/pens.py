@@ -363,8 +363,8 @@ def plan_pens(ledger: Ledger) -> None:
     for on, name, places, note in MACHINES:
         plan(on, partial(_buy_machine, ledger, name, places, note))
     plan(STILL_AIR_RETIRED, partial(_retire_machine, ledger, MACHINES[0][1]))
-    for penned in PENNED:
-        plan(penned.on, partial(_pen, ledger, penned))
+    for on in sorted({penned.on for penned in PENNED}):
+        plan(on, partial(_pen, ledger, tuple(penned for penned in PENNED if penned.on == on)))
     plan(BROKEN_UP[0], partial(_break_up, ledger, *BROKEN_UP[1:]))
     for aside in SET_ASIDE:
         apart = ApartId(ledger.book.new_id())
@@ -398,9 +398,23 @@ def _retire_machine(ledger: Ledger, name: str) -> None:
     ledger.apply(change, why="The thermostat cannot be trusted.")
 
 
-def _pen(ledger: Ledger, penned: Penned) -> None:
-    birds = tuple(ledger.named[name] for name in penned.birds.split())
-    ledger.apply(changes.MoveBirds(birds, ledger.pens[penned.pen], ledger.diary.today, penned.note))
+def _pen(ledger: Ledger, moved: tuple[Penned, ...]) -> None:
+    """Write the moves of one evening in one go."""
+    moves = tuple(
+        changes.MoveBirds(
+            tuple(ledger.named[name] for name in penned.birds.split()),
+            ledger.pens[penned.pen],
+            ledger.diary.today,
+            penned.note,
+        )
+        for penned in moved
+    )
+    if len(moves) == 1:
+        ledger.apply(moves[0])
+    else:
+        pens = ", ".join(dict.fromkeys(penned.pen for penned in moved))
+        birds = sum(len(move.birds) for move in moves)
+        ledger.apply(changes.Together(moves, f"move {birds} birds to {pens}"))
 
 
 def _break_up(ledger: Ledger, name: str, why: str) -> None:

@@ -106,7 +106,7 @@ SITTINGS = (
             Lot("Comfrey", 8, "02-28 03-07", clear=1, late=1, pipped=1, compartment="1"),
             Lot("Knapweed", 7, "02-28 03-07", clear=1, died=1, compartment="2"),
         ),
-        weights=((0, 882.0), (7, 839.5), (18, 683.0)),
+        weights=((0, 882.0), (7, 839.5), (18, 672.5)),
     ),
     Sat(
         "2025-04-19",
@@ -324,15 +324,16 @@ def _lock_down(ledger: Ledger, sat: Sat, sitting: Sitting, batches: tuple[Batch,
         rows.append(Candling(CandlingId(""), batch.id, today, alive=alive, early_dead=lot.early))
         rows += _fate(batch, Fate.EARLY_DEAD, lot.early, today)
     rows += _log(sat, sitting)
-    ledger.apply(changes.Enter(tuple(rows)), why="Candled, second look")
-    if not sat.broody:
+    looked = changes.Enter(tuple(rows))
+    if sat.broody:
+        ledger.apply(looked, why="Candled, second look")
+    else:
         parted = tuple(
             replace(batch, compartment=lot.compartment) for lot, batch in zip(sat.lots, batches, strict=True)
         )
-        ledger.apply(
-            changes.Correct((sitting, *batches), (replace(sitting, parted=today), *parted)),
-            why="Turning stopped, parted by hen",
-        )
+        turned = changes.Correct((sitting, *batches), (replace(sitting, parted=today), *parted))
+        title = f"candle and part the eggs set {sitting.set_on}"
+        ledger.apply(changes.Together((looked, turned), title), why="Turning stopped")
 
 
 def _log(sat: Sat, sitting: Sitting) -> list[Reading]:
@@ -370,9 +371,10 @@ def _count_out(ledger: Ledger, sat: Sat, sitting_id: SittingId, batches: tuple[B
         rows += _fate(batch, Fate.HATCHED, lot.hatched, today, lot.helped, lot.died)
     if not _broods_of(sat):
         rows += _day_olds(ledger, sat, sitting_id)
-    ledger.apply(changes.Enter(tuple(rows)), why="Hatched and counted out")
     sitting = ledger.book.snapshot().husbandry.sittings[sitting_id]
-    ledger.apply(changes.Correct((sitting,), (replace(sitting, closed=today),)))
+    closed = changes.Correct((sitting,), (replace(sitting, closed=today),))
+    title = f"count out the eggs set {sitting.set_on}"
+    ledger.apply(changes.Together((changes.Enter(tuple(rows)), closed), title))
 
 
 def _set_under_a_fickle_hen(ledger: Ledger, sitting_id: SittingId, batch_id: BatchId) -> None:
@@ -397,8 +399,9 @@ def _move_cold_eggs(ledger: Ledger, sitting_id: SittingId, batch_id: BatchId) ->
         *_fate(batch, Fate.EARLY_DEAD, LEFT_EARLY, today),
     )
     ledger.apply(changes.Enter((looked, *fates)), why="She left them on Sunday night")
-    ledger.apply(changes.MoveEggs(batch_id, other.id, alive, today))
-    ledger.apply(changes.Correct((sitting,), (replace(sitting, closed=today),)))
+    moved = changes.MoveEggs(batch_id, other.id, alive, today)
+    closed = changes.Correct((sitting,), (replace(sitting, closed=today),))
+    ledger.apply(changes.Together((moved, closed), f"move {alive} eggs to another sitting"))
 
 
 def _day_olds(ledger: Ledger, sat: Sat, sitting_id: SittingId) -> list[Any]:

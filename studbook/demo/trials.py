@@ -210,8 +210,9 @@ def _candle(ledger: Ledger, sitting: Sitting, batches: list[tuple[Batch, int]]) 
         if batch.eggs > clear:
             note = "alive on day 8"
             rows.append(EggFate(EggFateId(""), batch.id, Fate.REMOVED, batch.eggs - clear, today, note=note))
-    ledger.apply(changes.Enter(tuple(rows)), why="Candled on day 8")
-    ledger.apply(changes.Correct((sitting,), (replace(sitting, closed=today),)), why="Counted out")
+    closed = changes.Correct((sitting,), (replace(sitting, closed=today),))
+    title = f"candle and count out {sitting.name}"
+    ledger.apply(changes.Together((changes.Enter(tuple(rows)), closed), title))
 
 
 def _decide(ledger: Ledger, tested: Tested, trial_id: TrialId) -> None:

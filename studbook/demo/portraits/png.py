@@ -6,6 +6,7 @@ found here: of the pixel before and of the row above, in one block of fixed code
 
 import struct
 import zlib
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -94,6 +95,7 @@ def _runs(data: NDArray[np.uint8], distance: int) -> list[int]:
     return runs
 
 
+@cache
 def _fixed_code(symbol: int) -> str:
     """The fixed code of a literal or length symbol, first bit first."""
     if symbol < 144:
@@ -105,11 +107,13 @@ def _fixed_code(symbol: int) -> str:
     return f"{0xC0 + symbol - 280:08b}"
 
 
+@cache
 def _length_code(length: int) -> str:
     place = max(place for place, shortest in enumerate(_LENGTHS) if shortest <= length)
     return _fixed_code(257 + place) + _extra(length - _LENGTHS[place], _LENGTH_BITS[place])
 
 
+@cache
 def _distance_code(distance: int) -> str:
     """The five bits of the distance's span and the place in it."""
     if distance <= 4:
