@@ -1,0 +1,1 @@
+"""Sittings worked out from the record."""
