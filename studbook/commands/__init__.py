@@ -15,6 +15,7 @@ COMMANDS = (
     "bloodlines",
     "tree",
     "certificate",
+    "diary",
 )
 """Every command, in the order the help lists them."""
 

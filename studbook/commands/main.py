@@ -12,6 +12,7 @@ from studbook.commands import (
     bloodlines,
     certificate,
     check,
+    diary,
     explain,
     export,
     importing,
@@ -34,6 +35,7 @@ ALL = (
     bloodlines.COMMAND,
     tree.COMMAND,
     certificate.COMMAND,
+    diary.COMMAND,
 )
 
 

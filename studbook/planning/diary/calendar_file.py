@@ -10,10 +10,12 @@ from datetime import UTC, date, datetime, timedelta
 
 import studbook
 from studbook.book.records import Snapshot
-from studbook.planning.diary.task import Kind, Task, kind_word
+from studbook.planning.diary.agenda import due
+from studbook.planning.diary.task import Kind, Standing, Task, kind_word
 from studbook.words import _
 
 _LINE_OCTETS = 75
+_BACK, _AHEAD = timedelta(days=28), timedelta(days=91)
 _ESCAPED = str.maketrans({"\\": "\\\\", ";": "\\;", ",": "\\,", "\n": "\\n"})
 
 
@@ -37,6 +39,17 @@ def calendar_text(tasks: Iterable[Task], snapshot: Snapshot, written: datetime) 
         "END:VCALENDAR",
     )
     return "".join(f"{part}\r\n" for line in lines for part in _folded(line))
+
+
+def calendar_days(today: date) -> tuple[date, date]:
+    """The days a calendar is given when none are asked for: a quarter ahead, and what was done these four weeks."""
+    return today - _BACK, today + _AHEAD
+
+
+def calendar_tasks(snapshot: Snapshot, first: date, last: date, today: date) -> tuple[Task, ...]:
+    """The tasks of these days that a calendar is given: all but those let go undone."""
+    tasks = due(snapshot, first, last, today)
+    return tuple(task for task in tasks if task.standing(today) is not Standing.GONE)
 
 
 def uid(task: Task, book: str) -> str:
