@@ -10,6 +10,7 @@ from PySide6.QtCore import (
     QObject,
     QPersistentModelIndex,
     QRectF,
+    QSignalBlocker,
     QSize,
     Qt,
     Signal,
@@ -179,11 +180,13 @@ class SittingLines(QListView):
             self.choose(opened)
 
     def choose(self, sitting: SittingId) -> None:
-        """Go to a sitting."""
+        """Go to a sitting without asking for it to be opened."""
+        quiet = QSignalBlocker(self)
         for row, line in enumerate(self.lines.lines):
             if line.sitting == sitting:
                 self.setCurrentIndex(self.lines.index(row, 0))
-                return
+                break
+        quiet.unblock()
 
     def _tell(self, now: QModelIndex, *, asked: bool) -> None:
         line = now.data(LineRole) if now.isValid() and (asked or self.follows) else None

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from PySide6.QtWidgets import QCheckBox, QLineEdit, QVBoxLayout
+from PySide6.QtWidgets import QCheckBox, QLineEdit, QSizePolicy, QVBoxLayout
 
 from studbook.book.changes import Enter, RegisterChicks, Together, Withdraw
 from studbook.book.errors import Problem
@@ -85,6 +85,7 @@ class RegisterForm(HatchForm):
         self.said.setObjectName("whose_chicks")
         self.other_parents = QCheckBox(_("the parents are others: I know better"))
         self.other_parents.setObjectName("other_parents")
+        self.other_parents.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
         self.reason = QLineEdit()
         self.reason.setObjectName("reason")
         self._reason_cell = cell(_("Why you think so"), self.reason)
