@@ -248,7 +248,7 @@ def walking_houses(year: Husbandry) -> tuple[House, ...]:
 
 def walking_moves(year: Husbandry) -> tuple[Move, ...]:
     """The planned moves, the earliest first."""
-    return tuple(sorted(year.moves.values(), key=lambda move: (move.on, move.id)))
+    return tuple(sorted(year.moves.values(), key=lambda move: move.on))
 
 
 def _aparts_on(year: Husbandry, day: date) -> Iterable[Apart]:

@@ -200,6 +200,24 @@ def test_a_past_day_is_looked_at_only(qtbot: QtBot, window: Window, room: PensRo
     assert move.isEnabled()
 
 
+def test_no_column_is_cut_or_overlaps_another(qtbot: QtBot, window: Window, room: PensRoom) -> None:
+    def well_placed() -> bool:
+        columns = [column_named(room, name) for name in ("Orchard", "Lane")]
+        boxes = [column.geometry() for column in (*columns, room.board.loose)]
+        apart = all(
+            not one.intersects(other) for place, one in enumerate(boxes) for other in boxes[place + 1 :]
+        )
+        return apart and all(column.height() >= column.height_at(column.width()) for column in columns)
+
+    assert well_placed()
+    drag(window, room, "Betony", "Lane")
+    settled(window)
+    assert well_placed()
+    window.resize(700, 800)
+    settled(window)
+    assert well_placed()
+
+
 def test_a_day_to_come_is_refused_in_words(qtbot: QtBot, window: Window, room: PensRoom) -> None:
     write(qtbot, room.day.edit, "1 May 2027")
     qtbot.keyClick(room.day.edit, Qt.Key.Key_Return)
@@ -337,7 +355,7 @@ def test_hens_are_noted_as_broody_and_no_longer(qtbot: QtBot, window: Window, ro
     turn("condition_broody")
     birds = list_with(room, "Avens")
     line = birds.model_of_lines.lines[birds.birds.index(bird_named(room, "Avens"))]
-    assert line.remark == "broody since 14 Feb 2027"
+    assert line.remarks == ("broody since 14 Feb 2027",)
     turn("condition_broody")
     (held,) = now(room).husbandry.conditions.values()
     assert held.until == TODAY
@@ -362,7 +380,7 @@ def test_the_colour_of_the_eggs_is_noted(qtbot: QtBot, window: Window, room: Pen
     qtbot.keyClick(colour, Qt.Key.Key_Return)
     settled(window)
     birds = list_with(room, "Avens")
-    assert birds.model_of_lines.lines[1].remark == "eggs cream"
+    assert birds.model_of_lines.lines[1].remarks == ("eggs cream",)
 
 
 def test_a_mating_with_a_borrowed_cock_is_kept(qtbot: QtBot, window: Window, room: PensRoom) -> None:

@@ -3,10 +3,11 @@
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date
+from itertools import pairwise
 
-from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QFrame, QGridLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from studbook.book.husbandry.rows import Apart
 from studbook.book.husbandry.wording import apart_word
@@ -23,58 +24,54 @@ _WIDEST = 340
 
 
 class Shelf(QWidget):
-    """Columns side by side, as many as there is room for, the rest below."""
+    """Columns side by side, as many as there is room for, the rest below; a row is as high as its highest."""
 
     def __init__(self) -> None:
         super().__init__()
+        self.setMinimumWidth(length(WIDTH))
         self._columns: tuple[Column, ...] = ()
-        self._across = 0
-        self._grid = QGridLayout(self)
-        self._grid.setContentsMargins(0, 0, 0, 0)
-        self._grid.setHorizontalSpacing(space(1))
-        self._grid.setVerticalSpacing(space(1.5))
-        self._grid.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
-        self._grid.setSizeConstraint(QGridLayout.SizeConstraint.SetNoConstraint)
+        self._is_changing = False
 
     def set_columns(self, columns: Sequence[Column]) -> None:
         """Hold these columns in this order."""
-        if tuple(columns) != self._columns:
-            self._columns = tuple(columns)
-            self._arrange()
+        self._columns = tuple(columns)
+        for before, column in pairwise(columns):
+            self.setTabOrder(before.list, column.list)
+        self._arrange()
 
     @contextmanager
     def changing(self) -> Iterator[None]:
-        """While columns get other texts they are not laid out anew one by one."""
-        self._grid.setEnabled(False)
+        """While columns get other texts they are not placed anew one by one."""
+        self._is_changing = True
         yield
-        self._grid.setEnabled(True)
-        self._grid.invalidate()
-        self.updateGeometry()
-
-    @property
-    def _fitting(self) -> int:
-        """How many columns there is room for."""
-        return max(1, (self.width() + space(1)) // (length(WIDTH) + space(1)))
+        self._is_changing = False
+        self._arrange()
 
     def _arrange(self) -> None:
-        self._across = self._fitting
-        wide = min((self.width() + space(1)) // self._across - space(1), length(_WIDEST))
-        while self._grid.takeAt(0) is not None:
-            pass
-        for place, column in enumerate(self._columns):
-            row, across = divmod(place, self._across)
-            column.set_width(max(wide, length(WIDTH)))
-            self._grid.addWidget(column, row, across)
-            column.show()
+        if self._is_changing:
+            return
+        gap, room = space(1), self.width()
+        across = max(1, (room + gap) // (length(WIDTH) + gap))
+        wide = max(min((room + gap) // across - gap, length(_WIDEST)), length(WIDTH))
+        top = 0
+        for first in range(0, len(self._columns), across):
+            row = self._columns[first : first + across]
+            high = max(column.height_at(wide) for column in row)
+            for place, column in enumerate(row):
+                column.setGeometry(place * (wide + gap), top, wide, high)
+                column.show()
+            top += high + space(1.5)
+        self.setFixedHeight(max(top, 1))
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() is QEvent.Type.LayoutRequest:
+            self._arrange()
+        return super().event(event)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         if event.size().width() != event.oldSize().width():
             self._arrange()
-            self.updateGeometry()
-
-    def minimumSizeHint(self) -> QSize:
-        return QSize(length(WIDTH), self._grid.sizeHint().height())
 
 
 class BoardPage(QScrollArea):
@@ -173,6 +170,8 @@ class BoardPage(QScrollArea):
         self, loose: Sequence[BirdId], apart: Sequence[Apart], snapshot: Snapshot, *, editable: bool
     ) -> None:
         count = plural("{count} bird", "{count} birds", len(loose)).format(count=len(loose))
+        if not loose:
+            count = _("Birds that are dropped here leave their pen.")
         self.loose.show_lines(_("In no pen"), count, [Line(snapshot.bird(bird)) for bird in loose])
         lines = [Line(snapshot.bird(row.bird), "", _apart_words(row)) for row in apart]
         remark = _("A bird apart needs sight of others, water and an end date. An ill bird: a vet decides.")
@@ -231,7 +230,7 @@ class BoardPage(QScrollArea):
         birds.choose({birds.birds[birds.currentIndex().row()]})
 
 
-def _apart_words(row: Apart) -> str:
+def _apart_words(row: Apart) -> tuple[str, ...]:
     """Why a bird is apart, since when, where, and when it is looked at again."""
     parts = [
         _("{reason} since {day}").format(reason=apart_word(row.reason), day=day_text(row.since)),
@@ -239,4 +238,4 @@ def _apart_words(row: Apart) -> str:
     ]
     if row.review is not None:
         parts.append(_("look again on {day}").format(day=day_text(row.review)))
-    return ", ".join(part for part in parts if part)
+    return tuple(part for part in parts if part)

@@ -54,11 +54,11 @@ _ROW = 28
 
 @dataclass(frozen=True)
 class Line:
-    """A bird in a list: a figure at its right, and remarks below it."""
+    """A bird in a list: a figure at its right, remarks below it, a line each, and what a hover adds."""
 
     bird: Bird
     figure: str = ""
-    remark: str = ""
+    remarks: tuple[str, ...] = ()
     tip: str = ""
 
 
@@ -89,11 +89,11 @@ class LinesModel(QAbstractListModel):
         if role == LineRole:
             return line
         if role == Qt.ItemDataRole.DisplayRole:
-            return ", ".join(part for part in (bird_text(line.bird), line.figure, line.remark) if part)
+            return ", ".join(part for part in (bird_text(line.bird), line.figure, *line.remarks) if part)
         if role == Qt.ItemDataRole.AccessibleTextRole:
-            return ", ".join(part for part in (spoken(line.bird), line.tip, line.remark) if part)
+            return ", ".join(part for part in (spoken(line.bird), line.tip, *line.remarks) if part)
         if role == Qt.ItemDataRole.ToolTipRole:
-            return "\n".join(part for part in (spoken(line.bird), line.tip, line.remark) if part)
+            return "\n".join(part for part in (spoken(line.bird), line.tip, *line.remarks) if part)
         return None
 
     def flags(self, index: QModelIndex | QPersistentModelIndex) -> Qt.ItemFlag:
@@ -121,18 +121,19 @@ class LineDelegate(QStyledItemDelegate):
             place = QRectF(top.right() - wide - 1, top.top(), wide + 1, top.height())
             painter.drawText(place, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight, line.figure)
             top.setRight(place.left() - space(0.5))
-        if line.remark:
-            below = QRectF(
-                rect.left() + length(22), top.bottom() - 2, rect.width() - length(22), metrics.height()
-            )
-            cut = metrics.elidedText(line.remark, Qt.TextElideMode.ElideRight, below.width())
+        left, y = rect.left() + length(22), top.bottom() - 2
+        for remark in line.remarks:
+            below = QRectF(left, y, rect.right() - left, metrics.height())
+            cut = metrics.elidedText(remark, Qt.TextElideMode.ElideRight, below.width())
             painter.drawText(below, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, cut)
+            y = below.bottom()
         painter.restore()
         paint_bird(painter, top, line.bird)
 
     def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:
         line = index.data(LineRole)
-        below = QFontMetricsF(font(Type.SMALL)).height() + 2 if line.remark else 0
+        count = len(line.remarks)
+        below = QFontMetricsF(font(Type.SMALL)).height() * count + 2 if count else 0
         return QSize(0, round(length(_ROW) + below))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from datetime import date
 
-from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import (
     QDragEnterEvent,
     QDragLeaveEvent,
@@ -15,13 +15,13 @@ from PySide6.QtGui import (
     QPaintEvent,
     QPen,
 )
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from studbook.book.ids import PenId
 from studbook.book.records import Bird, Snapshot
 from studbook.desk.rooms.pens.flock_list import BIRDS_MIME, FlockList, Line, accessible_list_name, birds_of
 from studbook.desk.rooms.pens.saying import said
-from studbook.desk.theme import Role, length, look, space
+from studbook.desk.theme import Role, look, space
 from studbook.desk.widgets.text import label, link
 from studbook.desk.wording import day_text, percent_text
 from studbook.planning.pens.board import Occupant, PenOn
@@ -54,11 +54,8 @@ class Column(QWidget):
         super().__init__(parent)
         self.setObjectName(name)
         self.pen_id: PenId | None = None
-        self._height: int | None = None
         self._takes_birds = False
         self._is_over = False
-        self.set_width(length(WIDTH))
-        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Preferred)
         self.setAcceptDrops(True)
         column = QVBoxLayout(self)
         column.setContentsMargins(space(1.5), space(0.5), space(1), space(1))
@@ -84,10 +81,11 @@ class Column(QWidget):
         column.addWidget(self._cautions)
         column.addStretch(1)
 
-    def set_width(self, width: int) -> None:
-        """Take this width; the height follows from the texts."""
-        self._width, self._height = width, None
-        self.setFixedWidth(width)
+    def height_at(self, width: int) -> int:
+        """The height it needs in a width."""
+        layout = self.layout()
+        assert layout is not None
+        return layout.totalHeightForWidth(width)
 
     def set_editable(self, editable: bool) -> None:
         """Whether birds may be dragged from here and dropped here."""
@@ -102,18 +100,6 @@ class Column(QWidget):
         for place, text in ((self._figures, figures), (self._plans, plans), (self._cautions, cautions)):
             place.setText(text)
             place.setVisible(bool(text))
-        self._height = None
-        self.updateGeometry()
-
-    def sizeHint(self) -> QSize:
-        layout = self.layout()
-        assert layout is not None
-        if self._height is None:
-            self._height = layout.totalHeightForWidth(self._width)
-        return QSize(self._width, self._height)
-
-    def minimumSizeHint(self) -> QSize:
-        return self.sizeHint()
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         if self._takes_birds and event.mimeData().hasFormat(BIRDS_MIME):
@@ -214,4 +200,4 @@ def _line(occupant: Occupant, pen: PenOn, snapshot: Snapshot) -> Line:
         for cock, share in occupant.expected
     )
     figure = percent_text(worst) if worst is not None else ""
-    return Line(snapshot.bird(occupant.bird), figure, ", ".join(remarks), tip)
+    return Line(snapshot.bird(occupant.bird), figure, tuple(remarks), tip)
