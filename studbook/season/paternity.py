@@ -361,11 +361,15 @@ def candidate_pairs(
     """
     by_hen: list[tuple[HenExposure, Sires]] = []
     left_out: list[LeftOut] = []
+    # hens that were always together met the same cocks on the same days
+    found: dict[tuple[Meeting, ...], Sires] = {}
     for exposure in hens:
         if exposure.not_laying or exposure.weight <= 0:
             left_out.append(LeftOut(exposure.hen, exposure.not_laying or NotLaying.OTHER))
             continue
-        sires = sires_of_egg(exposure.meetings, laid, practice, laid_last)
+        if exposure.meetings not in found:
+            found[exposure.meetings] = sires_of_egg(exposure.meetings, laid, practice, laid_last)
+        sires = found[exposure.meetings]
         if sires.shares:
             by_hen.append((exposure, sires))
         else:

@@ -1,18 +1,17 @@
 """Sentences that take the height they need and scroll with the page they stand on."""
 
-from collections.abc import Iterable
-
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from studbook.book.records import Snapshot
 from studbook.desk.theme import length, space
-from studbook.desk.widgets.sentence_view import Paragraph, SentenceView
+from studbook.desk.widgets.sentence_view import SentenceView
 
 
 class Prose(SentenceView):
     """A `SentenceView` as high as its text."""
+
+    margin_steps = 0
 
     def __init__(self, name: str, spoken_name: str, parent: QWidget | None = None) -> None:
         super().__init__(name, spoken_name, parent)
@@ -21,9 +20,8 @@ class Prose(SentenceView):
         self.setProperty("plain", True)
         self.viewport().setAutoFillBackground(False)
 
-    def show_paragraphs(self, paragraphs: Iterable[Paragraph], snapshot: Snapshot) -> None:
-        super().show_paragraphs(paragraphs, snapshot)
-        self.document().setDocumentMargin(0)
+    def _write_some(self) -> None:
+        super()._write_some()
         self._grow()
 
     def _grow(self) -> None:

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import Enum
+from time import perf_counter
 
 from PySide6.QtCore import QEvent, QRectF, Qt, QTimer, QUrl, Signal
 from PySide6.QtGui import (
@@ -28,8 +29,8 @@ from studbook.words import _
 
 _SPACE = "\N{NO-BREAK SPACE}"
 _JOINER = "\N{WORD JOINER}"
-_AT_ONCE = 30
-"""Paragraphs written in one go, some 10 ms of work."""
+_BREATH_S = 0.015
+"""So long is written in one go before the window has its turn."""
 
 
 class Style(Enum):
@@ -74,6 +75,9 @@ class SentenceView(QTextBrowser):
     bird_asked = Signal(str)
     pair_asked = Signal(object)
 
+    margin_steps = 0.75
+    """The steps between the frame and the text."""
+
     # Qt tells of changes while the widget is still being made
     _snapshot: Snapshot | None = None
     _worn: Look | None = None
@@ -102,7 +106,7 @@ class SentenceView(QTextBrowser):
         self._heads.clear()
         self.clear()
         document = self.document()
-        document.setDocumentMargin(space(0.75))
+        document.setDocumentMargin(space(self.margin_steps))
         document.setUndoRedoEnabled(False)
         self._paragraphs, self._snapshot, self._worn = list(paragraphs), snapshot, look()
         self._rest = self._paragraphs
@@ -120,15 +124,13 @@ class SentenceView(QTextBrowser):
 
     def _write_some(self) -> None:
         """Write what fits into one breath of the window; the rest follows while it runs on."""
-        written, self._rest = self._rest[:_AT_ONCE], self._rest[_AT_ONCE:]
-        if not self._rest:
-            self._more.stop()
         if self._snapshot is None:
             return
+        begun, count = perf_counter(), 0
         cursor = QTextCursor(self.document())
         cursor.movePosition(QTextCursor.MoveOperation.End)
         cursor.beginEditBlock()
-        for paragraph in written:
+        for paragraph in self._rest:
             is_first = self.document().isEmpty()
             shape = _block_format(paragraph.style, is_first=is_first)
             if is_first:
@@ -136,7 +138,13 @@ class SentenceView(QTextBrowser):
             else:
                 cursor.insertBlock(shape)
             self._write(cursor, paragraph, self._snapshot)
+            count += 1
+            if perf_counter() - begun > _BREATH_S:
+                break
         cursor.endEditBlock()
+        self._rest = self._rest[count:]
+        if not self._rest:
+            self._more.stop()
 
     def _write(self, cursor: QTextCursor, paragraph: Paragraph, snapshot: Snapshot) -> None:
         size = Type.LARGE if paragraph.style in (Style.HEAD, Style.LEAD) else Type.BODY
