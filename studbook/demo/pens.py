@@ -346,7 +346,7 @@ NEXT_PENS_ON = "2027-02-20"
 NEXT_PENS = (
     ("Top pen", "Kent Knapweed Foxglove Willowherb Burnet Figwort"),
     ("Long pen", "Calder Agrimony Harebell Selfheal"),
-    ("Bottom pen", "Teign Rowan Bindweed Ramsons Dewberry"),
+    ("Bottom pen", "Teign Rowan Bindweed Ramsons"),
     ("Cock run", "Otter"),
 )
 """The pens of the season to come; who is not named stays where it is."""

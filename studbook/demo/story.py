@@ -306,6 +306,13 @@ LEAVINGS = (
     Leaving("2026-06-27", "Tormentil", Status.DIED, "egg bound"),
     Leaving("2026-09-19", "Eyebright", Status.SOLD, "Ana Lindoso"),
     Leaving("2026-10-17", "Damson", Status.GIVEN, "Bea Hollin"),
+    Leaving(
+        "2027-01-16",
+        "Dewberry",
+        Status.SOLD,
+        "Lise Nørbæk",
+        "Her sire is Swale or Kent; sold with both on her paper.",
+    ),
 )
 
 

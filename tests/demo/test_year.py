@@ -1,6 +1,6 @@
 """The year of the sample flock: pens, eggs, sittings, trials and the diary hang together."""
 
-from collections import Counter
+from collections import Counter, defaultdict
 from datetime import date, timedelta
 
 import pytest
@@ -95,7 +95,7 @@ def test_eggs_of_two_pens_of_the_doubtful_week_were_mixed(flock: Snapshot) -> No
     assert lot.pen != batch.pen
     chicks = [flock.bird(bird) for bird in year.birds_of[batch.id]]
     assert len(chicks) == 4
-    share: Counter[str] = Counter()
+    share: defaultdict[str, float] = defaultdict(float)
     for pair in chicks[0].pairs:
         assert pair.sire is not None
         share[flock.bird(pair.sire).name] += pair.weight
@@ -115,7 +115,7 @@ def test_machine_hatches_are_parted_into_compartments(flock: Snapshot) -> None:
 
 def test_weighed_eggs_lose_what_eggs_usually_lose(flock: Snapshot) -> None:
     year = flock.husbandry
-    weighed = 0
+    sittings = 0
     for sitting, readings in year.readings_of.items():
         each = {
             (reading.on - year.sittings[sitting].set_on).days: reading.weight / reading.weighed
@@ -123,9 +123,9 @@ def test_weighed_eggs_lose_what_eggs_usually_lose(flock: Snapshot) -> None:
             if reading.weight and reading.weighed
         }
         last = max(each)
-        weighed += 1
+        sittings += 1
         assert 1 - each[last] / each[0] in incubation("chicken").expected_loss(last)
-    assert weighed == 2
+    assert sittings == 2
 
 
 def test_a_broody_rears_chicks_that_are_not_hers_and_two_share_a_nest(flock: Snapshot) -> None:
