@@ -10,7 +10,9 @@ from PySide6.QtTest import QAbstractItemModelTester, QTest
 from PySide6.QtWidgets import QApplication, QLabel, QMenu, QPushButton
 from pytestqt.qtbot import QtBot
 
-from studbook.book.changes import MoveBirds
+from studbook.book.changes import Enter, MoveBirds
+from studbook.book.husbandry.rows import Move
+from studbook.book.ids import MoveId
 from studbook.desk.app import settle
 from studbook.desk.rooms.pens import flock_list
 from studbook.desk.rooms.pens.exchanging import ExchangeDialog
@@ -252,6 +254,17 @@ def test_a_planned_move_is_made_carried_out_with_one_key_and_taken_back(
     settled(window)
     assert not now(room).husbandry.moves
     assert room.tabs.tabText(1) == "Planned moves"
+
+
+def test_a_move_written_down_late_keeps_its_planned_day(qtbot: QtBot, window: Window, room: PensRoom) -> None:
+    due = Move(MoveId(""), bird_named(room, "Avens"), pen_named(room, "Lane"), date(2027, 2, 10))
+    room.context.record.apply(Enter((due,)))
+    settled(window)
+    room.tabs.setCurrentIndex(1)
+    assert room.planned.rows.index(0, 0).data() == "10 Feb 2027, due"
+    press(qtbot, room, "carry_out_as_planned")
+    settled(window)
+    assert stays_on(now(room).husbandry, TODAY)[bird_named(room, "Avens")].since == date(2027, 2, 10)
 
 
 def test_a_move_before_the_bird_hatched_is_refused_at_the_field(

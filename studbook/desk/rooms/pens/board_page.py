@@ -5,7 +5,7 @@ from contextlib import contextmanager
 from datetime import date
 from itertools import pairwise
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
@@ -21,6 +21,7 @@ from studbook.desk.wording import day_text
 from studbook.words import _, plural
 
 _WIDEST = 340
+_EDGE = 36
 
 
 class Shelf(QWidget):
@@ -194,6 +195,7 @@ class BoardPage(QScrollArea):
 
     def _connect(self, column: Column) -> None:
         column.dropped.connect(self.dropped)
+        column.dragged_over.connect(self._scroll_along)
         birds = column.list
         birds.asked.connect(self.bird_asked)
         birds.menu_asked.connect(self.menu_asked)
@@ -204,6 +206,16 @@ class BoardPage(QScrollArea):
         column.hide()
         column.setParent(None)
         column.deleteLater()
+
+    def _scroll_along(self, place: QPoint) -> None:
+        """Birds held near the upper or lower edge bring the rest of the board into view."""
+        column = self.sender()
+        assert isinstance(column, Column)
+        y, bar = column.mapTo(self.viewport(), place).y(), self.verticalScrollBar()
+        if y < length(_EDGE):
+            bar.setValue(bar.value() - bar.singleStep())
+        elif y > self.viewport().height() - length(_EDGE):
+            bar.setValue(bar.value() + bar.singleStep())
 
     def _choose_alone(self) -> None:
         sender = self.sender()

@@ -44,9 +44,12 @@ class Column(QWidget):
     -------
     dropped
         Birds were dropped here (tuple[BirdId, ...], PenId or None).
+    dragged_over
+        Birds are held over this place of it (QPoint).
     """
 
     dropped = Signal(object, object)
+    dragged_over = Signal(object)
 
     def __init__(
         self, name: str, carried: Callable[[], Sequence[Bird]], parent: QWidget, *, most: int = 0
@@ -107,6 +110,7 @@ class Column(QWidget):
             event.acceptProposedAction()
 
     def dragMoveEvent(self, event: QDragMoveEvent) -> None:
+        self.dragged_over.emit(event.position().toPoint())
         event.acceptProposedAction()
 
     def dragLeaveEvent(self, event: QDragLeaveEvent) -> None:

@@ -76,17 +76,20 @@ class PlannedPage(QStackedWidget):
     -------
     bird_asked
         The page of a bird is wanted (str, its BirdId).
-    carry_asked, withdraw_asked
-        Moves are to be carried out today, or taken back (tuple[Move, ...]).
+    carry_asked
+        Moves are to be carried out (tuple[Move, ...]), today or on the days they were planned for (bool).
+    withdraw_asked
+        Moves are to be taken back (tuple[Move, ...]).
     """
 
     bird_asked = Signal(str)
-    carry_asked = Signal(object)
+    carry_asked = Signal(object, bool)
     withdraw_asked = Signal(object)
 
-    def __init__(self) -> None:
+    def __init__(self, today: date) -> None:
         super().__init__()
         self.setObjectName("pens_planned")
+        self._today = today
         columns = (
             Column[PlannedRow]("on", _("Day"), _day, lambda row: row.move.on, width=18),
             Column[PlannedRow](
@@ -112,9 +115,13 @@ class PlannedPage(QStackedWidget):
         row.setSpacing(space(1.5))
         self._carry = button(_("Carry out today"), self.carry_out, primary=True)
         self._carry.setObjectName("carry_out")
+        self._as_planned = button(_("Carry out as planned"), self.carry_out_as_planned)
+        self._as_planned.setObjectName("carry_out_as_planned")
+        self._as_planned.setToolTip(_("They were made on their planned days, and are written down only now."))
         self._withdraw = button(_("Take back"), self.withdraw)
         self._withdraw.setObjectName("withdraw_moves")
         row.addWidget(self._carry)
+        row.addWidget(self._as_planned)
         row.addWidget(self._withdraw)
         row.addWidget(
             label(_("Enter carries out what is selected, Delete takes it back."), Role.SMALL, wraps=True), 1
@@ -135,7 +142,7 @@ class PlannedPage(QStackedWidget):
 
     def show_snapshot(self, snapshot: Snapshot, today: date, *, editable: bool) -> None:
         """Show what is planned now."""
-        self._editable = editable
+        self._editable, self._today = editable, today
         rows = planned_rows(snapshot, today)
         self.rows.set_rows(rows)
         self.setCurrentIndex(0 if rows else 1)
@@ -152,7 +159,15 @@ class PlannedPage(QStackedWidget):
     def carry_out(self) -> None:
         """Ask that the selected moves are carried out."""
         if self._editable and self.selected:
-            self.carry_asked.emit(self.selected)
+            self.carry_asked.emit(self.selected, False)
+
+    def carry_out_as_planned(self) -> None:
+        """Ask that the selected moves, all of them due, are carried out on their planned days."""
+        if self._editable and self._are_due():
+            self.carry_asked.emit(self.selected, True)
+
+    def _are_due(self) -> bool:
+        return bool(self.selected) and all(move.on <= self._today for move in self.selected)
 
     def withdraw(self) -> None:
         """Ask that the selected moves are taken back."""
@@ -162,6 +177,7 @@ class PlannedPage(QStackedWidget):
     def _suit(self) -> None:
         for each in (self._carry, self._withdraw):
             each.setEnabled(self._editable and bool(self.selected))
+        self._as_planned.setEnabled(self._editable and self._are_due())
 
 
 def _day(row: PlannedRow) -> str:

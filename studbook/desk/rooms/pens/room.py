@@ -13,7 +13,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from studbook.book.changes import CarryOut, MoveBirds, Withdraw
+from studbook.book.changes import CarryOut, MoveBirds, Together, Withdraw
 from studbook.book.husbandry.rows import ConditionKind, House, Move, Pen
 from studbook.book.husbandry.wording import condition_word
 from studbook.book.ids import BirdId, PenId
@@ -66,7 +66,7 @@ class PensRoom(Room):
         self._ticket = 0
         self.answer: Answer | None = None
         self.board = BoardPage()
-        self.planned = PlannedPage()
+        self.planned = PlannedPage(context.today)
         self.whose = WhosePage(context.today)
         self.places = PlacesPage()
         self._build()
@@ -288,8 +288,14 @@ class PensRoom(Room):
         if self.editable:
             self.context.record.apply(MoveBirds(birds, pen, self.context.today))
 
-    def _carry_out(self, moves: tuple[Move, ...]) -> None:
-        self.context.record.apply(CarryOut(moves, self.context.today))
+    def _carry_out(self, moves: tuple[Move, ...], as_planned: bool) -> None:
+        if not as_planned:
+            self.context.record.apply(CarryOut(moves, self.context.today))
+            return
+        days = sorted({move.on for move in moves})
+        changes = tuple(CarryOut(tuple(move for move in moves if move.on == day), day) for day in days)
+        title = CarryOut(moves, self.context.today).label(self._snapshot) if self._snapshot else ""
+        self.context.record.apply(Together(changes, title))
 
     def _need_birds(self) -> tuple[Bird, ...]:
         """The birds chosen; none is told in the strip."""
