@@ -76,6 +76,9 @@ def rooms() -> Iterator[Shot]:
     yield "bird-page-cock", lambda window: on_bird(window, "birds", living(window, Sex.COCK))
     yield "hatch", register_hatch
     yield "certificate", certificate_of_hen
+    yield "pens", go("pens")
+    yield "pens-past", past_pens
+    yield "pens-whose", whose_egg
     yield "pairing", go("pairing")
     yield "pairing-pair", open_pair
     yield "bloodlines", go("bloodlines")
@@ -114,6 +117,22 @@ def certificate_of_hen(window: Window) -> QWidget:
     window.go("birds").show_certificate(living(window, Sex.HEN))  # type: ignore[attr-defined]
     settle(window)
     return dialog_or(window)
+
+
+def past_pens(window: Window) -> QWidget:
+    """The board of a day in the breeding season."""
+    room = window.go("pens")
+    settle(window)
+    room.show_day(date(2026, 4, 20))  # type: ignore[attr-defined]
+    return window
+
+
+def whose_egg(window: Window) -> QWidget:
+    """The question whose an egg is."""
+    room = window.go("pens")
+    room.show_day(SAMPLE_TODAY)  # type: ignore[attr-defined]
+    room.ask_whose()  # type: ignore[attr-defined]
+    return window
 
 
 def open_pair(window: Window) -> QWidget:

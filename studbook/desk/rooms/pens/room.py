@@ -1,6 +1,7 @@
 """The room Pens: the board of the yard on a day, what is planned, whose egg, and the houses and pens."""
 
 from collections.abc import Callable
+from datetime import date
 
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import (
@@ -234,7 +235,11 @@ class PensRoom(Room):
 
     def show_today(self) -> None:
         """Go back to the board of today."""
-        self.day.set_day(self.context.today)
+        self.show_day(self.context.today)
+
+    def show_day(self, day: date) -> None:
+        """Show the board of a day."""
+        self.day.set_day(day)
         self._take_day()
 
     def _take_day(self) -> None:
