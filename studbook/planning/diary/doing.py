@@ -8,12 +8,12 @@ from studbook.book.husbandry.rows import Apart, Move, Tick
 from studbook.book.ids import TickId
 from studbook.book.records import Snapshot
 from studbook.planning.diary.birds import review_day
-from studbook.planning.diary.outlook import Outlook
+from studbook.planning.diary.outlook import DayText, Outlook
 from studbook.planning.diary.task import Task
 from studbook.words import _
 
 
-def do(task: Task, snapshot: Snapshot, today: date) -> Change:
+def do(task: Task, snapshot: Snapshot, today: date, day_text: DayText = date.isoformat) -> Change:
     """The change that does a task: a move is carried out, a bird looked at gets its next day, all else is ticked."""
     match task.row:
         case Move() as move:
@@ -21,7 +21,9 @@ def do(task: Task, snapshot: Snapshot, today: date) -> Change:
         case Apart() as apart:
             outlook = Outlook(snapshot, today, today, today)
             again = review_day(outlook, apart, today)
-            title = _("look at {bird} again on {day}").format(bird=outlook.called(apart.bird), day=again)
+            title = _("look at {bird} again on {day}").format(
+                bird=outlook.called(apart.bird), day=day_text(again)
+            )
             return Together((Correct((apart,), (replace(apart, review=again),)),), title)
     tick = Enter((Tick(TickId(""), task.key, today),))
     return Together((tick,), _("tick “{task}”").format(task=task.words))

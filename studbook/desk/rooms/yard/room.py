@@ -1,12 +1,20 @@
-"""The Yard: who is in the flock, what hatched, what is missing, what was done last."""
+"""The Yard: what is due, who is in the flock and who is apart, what hatched, what is missing, what was done last."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QFrame, QGridLayout, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
+from studbook.book.husbandry.rows import Job
 from studbook.book.records import Bird, Entry, Snapshot
+from studbook.desk.actions import Action, Menu
 from studbook.desk.context import Context
 from studbook.desk.room import BirdList, Room
+from studbook.desk.rooms.yard.diary.apart import apart_line, now_apart
+from studbook.desk.rooms.yard.diary.jobs import JobForm, end_of, job_line, running_jobs
+from studbook.desk.rooms.yard.diary.panel import DiaryPanel
 from studbook.desk.rooms.yard.figures import FigureLine
 from studbook.desk.rooms.yard.flock_row import FlockRow
 from studbook.desk.rooms.yard.summary import Hatch, Season, by_year, gaps, groups, season
@@ -14,8 +22,14 @@ from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.bird_line import BirdLink
 from studbook.desk.widgets.empty_state import EmptyState
 from studbook.desk.widgets.text import SectionHeading, label, link
-from studbook.desk.wording import date_text, entry_label, moment_text, number_text
+from studbook.desk.wording import date_text, day_text, entry_label, moment_text, number_text
+from studbook.planning.diary.agenda import Agenda, agenda
+from studbook.planning.diary.calendar_file import calendar_days, calendar_tasks, calendar_text
+from studbook.planning.diary.task import Kind, Task
 from studbook.words import _, plural
+
+if TYPE_CHECKING:
+    from studbook.book.door import Book
 
 _HATCHES = 8
 _CHANGES = 6
@@ -35,15 +49,27 @@ class YardRoom(Room):
         self._area.setWidgetResizable(True)
         self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         whole.addWidget(self._area)
-        self._changes = QVBoxLayout()
         self._halves: QBoxLayout | None = None
+        self._diary: DiaryPanel | None = None
         self._figures: FigureLine | None = None
 
     def show_snapshot(self, snapshot: Snapshot, entry: Entry | None = None) -> None:
         if not snapshot.birds:
-            self._halves = self._figures = None
+            self._halves = self._figures = self._diary = None
             self._area.setWidget(self._nothing_yet())
             return
+        today = self.context.today
+        # the page is laid out once, when everything on it is known
+        self.context.record.ask(
+            lambda book: (book.snapshot(), agenda(book.snapshot(), today, day_text), book.journal(_CHANGES)),
+            self._show,
+            key="yard",
+        )
+
+    def _show(self, answer: tuple[Snapshot, Agenda, tuple[Entry, ...]]) -> None:
+        snapshot, due, entries = answer
+        place = self._diary.place if self._diary is not None else -1
+        height = self._area.verticalScrollBar().value()
         today = self.context.today
         page = QWidget()
         column = QVBoxLayout(page)
@@ -58,22 +84,128 @@ class YardRoom(Room):
         left, right = QVBoxLayout(), QVBoxLayout()
         for half in (left, right):
             half.setSpacing(space(1))
+        self._add_diary(left, due)
         self._add_ages(left, snapshot)
         if (last := season(snapshot, today)) is not None:
             self._add_season(left, snapshot, last)
         left.addStretch(1)
+        self._add_apart(right, snapshot)
+        self._add_jobs(right, snapshot)
         self._add_gaps(right, snapshot)
-        right.addWidget(SectionHeading(_("Last written"), link(_("whole journal"), self._go_to_book)))
-        self._changes = QVBoxLayout()
-        self._changes.setSpacing(space(0.5))
-        right.addLayout(self._changes)
+        self._add_changes(right, entries)
         right.addStretch(1)
         halves.addLayout(left, 3)
         halves.addLayout(right, 2)
         column.addLayout(halves)
         column.addStretch(1)
         self._area.setWidget(page)
-        self.context.record.ask(lambda book: book.journal(_CHANGES), self._show_changes, key="yard changes")
+        if self._diary is not None:
+            self._diary.go_to(place)
+        self._area.verticalScrollBar().setValue(height)
+
+    def _add_diary(self, column: QVBoxLayout, due: Agenda) -> None:
+        self._diary = DiaryPanel(
+            due, link(_("add a job…"), self.add_job), link(_("to a calendar…"), self.write_calendar)
+        )
+        self._diary.done.connect(self._do)
+        self._diary.asked.connect(self._go_to)
+        column.addWidget(self._diary)
+
+    def _do(self, task: Task) -> None:
+        """Do a task, or open a ticked one again; Undo takes either back."""
+        from studbook.planning.diary.doing import do, take_back
+
+        snapshot = self.context.record.snapshot
+        if snapshot is None:
+            return
+        if task.is_done:
+            self.context.record.apply(take_back(task))
+        else:
+            self.context.record.apply(do(task, snapshot, self.context.today, day_text))
+
+    def _go_to(self, task: Task) -> None:
+        """Go to what a task is about."""
+        if isinstance(task.row, Job):
+            self._ask_job(task.row)
+        elif task.kind is Kind.MOVE or task.kind is Kind.CLEAR:
+            self.room_asked.emit("pens")
+        elif task.kind in (Kind.CANDLING, Kind.LOCKDOWN, Kind.HATCH, Kind.STORAGE):
+            self.room_asked.emit("eggs")
+        elif task.kind is Kind.TRIAL or len(task.birds) == 1:
+            self.bird_asked.emit(str(task.birds[0]))
+        else:
+            self.birds_asked.emit(BirdList(task.words, task.birds))
+
+    def add_job(self) -> None:
+        """Ask for a job of the keeper's own."""
+        self._ask_job(None)
+
+    def _ask_job(self, job: Job | None) -> None:
+        if (snapshot := self.context.record.snapshot) is not None:
+            JobForm(self.context, self, snapshot, job).ask()
+
+    def _end_job(self, job: Job) -> None:
+        self.context.record.apply(end_of(job, self.context.today))
+
+    def write_calendar(self) -> None:
+        """Ask for a file and write the diary into it as a calendar."""
+        proposed = Path(_("diary.ics"))
+        self.context.questions.file_to_save(
+            _("Write the diary as a calendar"), _("Calendars (*.ics)"), proposed, self._write_calendar
+        )
+
+    def _write_calendar(self, file: Path) -> None:
+        today = self.context.today
+
+        def write(book: "Book") -> str:
+            tasks = calendar_tasks(book.snapshot(), *calendar_days(today), today)
+            if not tasks:
+                return _("Nothing is due for a quarter of a year: no calendar was written.")
+            (entry,) = book.journal(1)
+            try:
+                file.write_bytes(calendar_text(tasks, book.snapshot(), entry.at).encode())
+            except OSError as error:
+                text = _("{file} cannot be written: {reason}.")
+                return text.format(file=file.name, reason=error.strerror)
+            text = plural("Wrote {count} date to {file}.", "Wrote {count} dates to {file}.", len(tasks))
+            return text.format(count=number_text(len(tasks)), file=file.name)
+
+        self.context.record.ask(write, self.context.say)
+
+    def actions_here(self) -> tuple[Action, ...]:
+        return (
+            Action("yard.job", _("Add a &job of your own…"), self.add_job, Menu.BOOK, icon="list-checks"),
+            Action(
+                "yard.calendar",
+                _("Write the diary as a &calendar…"),
+                self.write_calendar,
+                Menu.BOOK,
+                icon="export",
+            ),
+        )
+
+    def _add_apart(self, column: QVBoxLayout, snapshot: Snapshot) -> None:
+        column.addWidget(SectionHeading(_("Apart")))
+        found = now_apart(snapshot)
+        for apart in found:
+            column.addWidget(apart_line(apart, snapshot, self.bird_asked.emit))
+        if not found:
+            column.addWidget(label(_("No bird is apart from its flock."), Role.FAINT, wraps=True))
+
+    def _add_jobs(self, column: QVBoxLayout, snapshot: Snapshot) -> None:
+        found = running_jobs(snapshot, self.context.today)
+        if not found:
+            return
+        column.addWidget(SectionHeading(_("Your own jobs")))
+        for job, day in found:
+            column.addWidget(
+                job_line(
+                    job,
+                    day,
+                    lambda job=job: self._ask_job(job),  # type: ignore[misc]
+                    lambda job=job: self._end_job(job),  # type: ignore[misc]
+                )
+            )
 
     def _is_wide(self) -> bool:
         """True where there is room for two columns."""
@@ -189,14 +321,12 @@ class YardRoom(Room):
                 label(_("Every bird of the flock has its parents and its mark."), Role.GOOD, wraps=True)
             )
 
-    def _show_changes(self, entries: tuple[Entry, ...]) -> None:
-        while (item := self._changes.takeAt(0)) is not None:
-            if (old := item.widget()) is not None:
-                old.deleteLater()
+    def _add_changes(self, column: QVBoxLayout, entries: tuple[Entry, ...]) -> None:
+        column.addWidget(SectionHeading(_("Last written"), link(_("whole journal"), self._go_to_book)))
         for entry in entries:
-            self._changes.addWidget(self._change(entry))
+            column.addWidget(self._change(entry))
         if not entries:
-            self._changes.addWidget(label(_("Nothing yet."), Role.FAINT))
+            column.addWidget(label(_("Nothing yet."), Role.FAINT))
 
     def _change(self, entry: Entry) -> QWidget:
         words = entry_label(entry)
