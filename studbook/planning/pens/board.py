@@ -16,6 +16,7 @@ from studbook.book.ids import BirdId, HouseId, PenId
 from studbook.book.records import Bird, Sex, Snapshot
 from studbook.planning.candidates import is_old_enough, kind_of
 from studbook.planning.limits import LIMIT
+from studbook.planning.pens.asking import asking
 from studbook.planning.pens.weight import takes_bantam_room
 from studbook.season.paternity import Meeting, clear_date
 from studbook.words import fold
@@ -180,13 +181,14 @@ def board(
     here = {bird.id: bird for bird in snapshot.birds if is_there(bird, day)}
     stays = {bird: stay for bird, stay in stays_on(year, day).items() if bird in here}
     aparts = tuple(apart for apart in _aparts_on(year, day) if apart.bird in here)
-    moves = () if today is not None and day < today else walking_moves(year)
+    is_past = today is not None and day < today
+    moves = () if is_past else tuple(move for move in walking_moves(year) if snapshot.has(move.bird))
     inside: dict[PenId, list[Stay]] = {}
     for stay in stays.values():
         inside.setdefault(stay.pen, []).append(stay)
-    asking = WhoseEgg({bird.id: bird for bird in snapshot.birds}, year)
+    whose = asking(snapshot)
     pens = {
-        pen.id: _pen_on(snapshot, pen, inside.get(pen.id, ()), day, moves, asking)
+        pen.id: _pen_on(snapshot, pen, inside.get(pen.id, ()), day, moves, whose)
         for pen in year.pens.values()
         if is_open(pen, day) or pen.id in inside
     }
@@ -279,7 +281,7 @@ def _order_of_birds(bird: Bird) -> tuple[int, str]:
 
 
 def _pen_on(
-    snapshot: Snapshot, pen: Pen, inside: Sequence[Stay], day: date, moves: Sequence[Move], asking: WhoseEgg
+    snapshot: Snapshot, pen: Pen, inside: Sequence[Stay], day: date, moves: Sequence[Move], whose: WhoseEgg
 ) -> PenOn:
     year = snapshot.husbandry
     birds = sorted(
@@ -303,8 +305,8 @@ def _pen_on(
         tuple(young),
         room_left(pen, [bird for bird, _stay in birds], day),
         _company_since(year, pen.id, inside, day),
-        _clear(hens, names, day, asking, snapshot),
-        _covered(hens, names, day, asking, snapshot),
+        _clear(hens, names, day, whose, snapshot),
+        _covered(hens, names, day, whose, snapshot),
         tuple(move for move in moves if move.pen == pen.id and move.bird not in there),
         tuple(move for move in moves if move.bird in there and move.pen != pen.id),
     )
@@ -358,22 +360,22 @@ def _company_since(year: Husbandry, pen: PenId, inside: Iterable[Stay], day: dat
     return max(came + went)
 
 
-def meetings_by(asking: WhoseEgg, hen: BirdId, day: date) -> tuple[Meeting, ...]:
+def meetings_by(whose: WhoseEgg, hen: BirdId, day: date) -> tuple[Meeting, ...]:
     """The meetings of a hen as they stood on the evening of a day."""
     return tuple(
         replace(meeting, last=None) if meeting.last is not None and meeting.last > day else meeting
-        for meeting in asking.meetings(hen)
+        for meeting in whose.meetings(hen)
         if meeting.first is None or meeting.first <= day
     )
 
 
 def _clear(
-    hens: Iterable[Occupant], cocks: tuple[BirdId, ...], day: date, asking: WhoseEgg, snapshot: Snapshot
+    hens: Iterable[Occupant], cocks: tuple[BirdId, ...], day: date, whose: WhoseEgg, snapshot: Snapshot
 ) -> date | None:
     days = [
         clear_date(
-            meetings_by(asking, hen.bird, day),
-            asking.practice(snapshot.bird(hen.bird).species),
+            meetings_by(whose, hen.bird, day),
+            whose.practice(snapshot.bird(hen.bird).species),
             kept=cocks,
         )
         for hen in hens
@@ -382,15 +384,15 @@ def _clear(
 
 
 def _covered(
-    hens: Sequence[Occupant], cocks: tuple[BirdId, ...], day: date, asking: WhoseEgg, snapshot: Snapshot
+    hens: Sequence[Occupant], cocks: tuple[BirdId, ...], day: date, whose: WhoseEgg, snapshot: Snapshot
 ) -> date | None:
     """The day from which the last of the hens is covered by one of the cocks."""
     days: list[date] = []
     for hen in hens if cocks else ():
-        covered = timedelta(asking.practice(snapshot.bird(hen.bird).species).covered_days)
+        covered = timedelta(whose.practice(snapshot.bird(hen.bird).species).covered_days)
         begun = [
             meeting.counts_from
-            for meeting in meetings_by(asking, hen.bird, day)
+            for meeting in meetings_by(whose, hen.bird, day)
             if meeting.cock in cocks and meeting.last is None and meeting.counts_from is not None
         ]
         if begun:

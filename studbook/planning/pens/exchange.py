@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from studbook.book.husbandry.whose_egg import WhoseEgg
 from studbook.book.ids import BirdId, PenId
 from studbook.book.records import Sex, Snapshot
 from studbook.planning.candidates import is_old_enough, kind_of
+from studbook.planning.pens.asking import asking
 from studbook.planning.pens.board import stays_on
 from studbook.planning.pens.naming import When, iso, listed, pen_name
 from studbook.planning.sentences import BirdPart, Sentence, compose
@@ -47,13 +47,13 @@ def exchange_sheet(snapshot: Snapshot, pen: PenId, new_cock: BirdId, on: date) -
     leaving = tuple(bird.id for bird in there if bird.sex is Sex.COCK and bird.id != new_cock)
     hens = tuple(bird.id for bird in there if bird.sex is Sex.HEN and is_old_enough(bird, on))
     cock = snapshot.bird(new_cock)
-    asking = WhoseEgg({bird.id: bird for bird in snapshot.birds}, year)
+    whose = asking(snapshot)
     of_age = None
     if cock.hatched.is_known:
         of_age = cock.hatched.earliest + timedelta(days=kind_of(cock).fertile_age_days)
     later = of_age if of_age is not None and of_age > on else None
-    meetings: dict[Hen, Sequence[Meeting]] = {hen: asking.meetings(hen) for hen in hens}
-    found = exchange(meetings, new_cock, on, asking.practice(cock.species), later)
+    meetings: dict[Hen, Sequence[Meeting]] = {hen: whose.meetings(hen) for hen in hens}
+    found = exchange(meetings, new_cock, on, whose.practice(cock.species), later)
     return Sheet(pen, new_cock, leaving, hens, found, later)
 
 

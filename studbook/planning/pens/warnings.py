@@ -12,6 +12,7 @@ from studbook.book.ids import BirdId, PenId
 from studbook.book.records import Sex, Snapshot
 from studbook.planning.candidates import is_old_enough, kind_of
 from studbook.planning.limits import is_over
+from studbook.planning.pens.asking import asking
 from studbook.planning.pens.board import Board, PenOn
 from studbook.planning.pens.naming import When, iso, listed
 from studbook.planning.pens.weight import weight_class
@@ -44,11 +45,11 @@ class PenWarning:
 
 def warnings(snapshot: Snapshot, found: Board, when: When = iso) -> dict[PenId, tuple[PenWarning, ...]]:
     """The warnings of every pen of a board that has any."""
-    asking = WhoseEgg({bird.id: bird for bird in snapshot.birds}, snapshot.husbandry)
+    whose = asking(snapshot)
     apart = {row.bird: row for row in found.apart}
     proven = proven_cocks(snapshot, found.day)
     made = {
-        pen.pen.id: tuple(_of_pen(snapshot, found, pen, asking, apart, proven, when)) for pen in found.pens
+        pen.pen.id: tuple(_of_pen(snapshot, found, pen, whose, apart, proven, when)) for pen in found.pens
     }
     return {pen: of_pen for pen, of_pen in made.items() if of_pen}
 
@@ -66,7 +67,7 @@ def _of_pen(
     snapshot: Snapshot,
     found: Board,
     pen: PenOn,
-    asking: WhoseEgg,
+    whose: WhoseEgg,
     apart: dict[BirdId, Apart],
     proven: frozenset[BirdId],
     when: When,
@@ -75,7 +76,7 @@ def _of_pen(
     yield from _over_room(pen)
     yield from _apart(pen, apart)
     if pen.cocks:
-        yield from _ratio(snapshot, pen, asking)
+        yield from _ratio(snapshot, pen, whose)
         yield from _several(pen)
         yield from _too_young(snapshot, pen, found.day, when)
         yield from _untested(snapshot, pen, found.day, proven, when)
@@ -140,7 +141,7 @@ def _apart(pen: PenOn, apart: dict[BirdId, Apart]) -> Iterator[PenWarning]:
         yield PenWarning(WarningKind.APART, compose(text, bird=BirdPart(bird), reason=reason))
 
 
-def _ratio(snapshot: Snapshot, pen: PenOn, asking: WhoseEgg) -> Iterator[PenWarning]:
+def _ratio(snapshot: Snapshot, pen: PenOn, whose: WhoseEgg) -> Iterator[PenWarning]:
     hens = [hen.bird for hen in pen.hens]
     cocks = [cock.bird for cock in pen.cocks]
     if len(hens) == 1:
@@ -153,7 +154,7 @@ def _ratio(snapshot: Snapshot, pen: PenOn, asking: WhoseEgg) -> Iterator[PenWarn
         yield PenWarning(WarningKind.ALONE, sentence)
         return
     cock = snapshot.bird(cocks[0])
-    usual = asking.practice(cock.species).hens_per_cock(weight_class(cock))
+    usual = whose.practice(cock.species).hens_per_cock(weight_class(cock))
     ratio = usual.ratio(len(cocks), len(hens))
     if ratio is Ratio.TOO_FEW:
         text = plural(

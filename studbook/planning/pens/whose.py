@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from studbook.book.husbandry.rows import Batch
-from studbook.book.husbandry.whose_egg import WhoseEgg
 from studbook.book.ids import BirdId, PenId
 from studbook.book.records import Snapshot
+from studbook.planning.pens.asking import asking
 from studbook.planning.pens.naming import When, iso, listed
 from studbook.planning.sentences import BirdPart, Sentence, SharePart, compose
 from studbook.season.paternity import (
@@ -43,21 +43,17 @@ def ask_pen(
     snapshot: Snapshot, pen: PenId, first: date, last: date, code: str = "chicken", colour: str = ""
 ) -> Candidates:
     """Whose an egg gathered in a pen is, laid between two days."""
-    return _asking(snapshot).of_pen(pen, first, last, code, colour)
+    return asking(snapshot).of_pen(pen, first, last, code, colour)
 
 
 def ask_hen(snapshot: Snapshot, hen: BirdId, first: date, last: date) -> Candidates:
     """Whose an egg of a hen is, laid between two days; left to her own cocks."""
-    return _asking(snapshot).of_hen(hen, first, last, snapshot.bird(hen).species)
+    return asking(snapshot).of_hen(hen, first, last, snapshot.bird(hen).species)
 
 
 def ask_batch(snapshot: Snapshot, batch: Batch) -> Candidates:
     """Whose the eggs of a batch are by the stays, whatever the keeper said."""
-    return _asking(snapshot).of_batch(batch).candidates
-
-
-def _asking(snapshot: Snapshot) -> WhoseEgg:
-    return WhoseEgg({bird.id: bird for bird in snapshot.birds}, snapshot.husbandry)
+    return asking(snapshot).of_batch(batch).candidates
 
 
 def whose_words(found: Candidates, when: When = iso) -> WhoseWords:

@@ -3,16 +3,17 @@
 from dataclasses import replace
 from datetime import date, timedelta
 
-from studbook.book.changes import AddBirds, Correct, Enter, MoveBirds, RegisterChicks, Together
+from studbook.book.changes import AddBirds, Correct, Enter, MoveBirds, RegisterChicks, StrikeOut, Together
 from studbook.book.changes.birds import Chick
 from studbook.book.husbandry.rows import Condition, ConditionKind, Mating, MatingKind
 from studbook.book.ids import ConditionId, MatingId
 from studbook.book.records import Sex
 from studbook.dates import PartialDate
+from studbook.planning.pens.board import board
 from studbook.planning.pens.exchange import exchange_sheet, exchange_words
 from studbook.planning.pens.moved import moved_words
 from studbook.planning.pens.whose import ask_hen, ask_pen, whose_words
-from tests.flock import bird
+from tests.flock import TODAY, bird
 from tests.planning.pens.conftest import teller
 from tests.season_flock import Yard, hatch, set_eggs
 
@@ -144,3 +145,15 @@ def test_a_corrected_stay_lists_the_chicks_with_old_and_new_parents(yard: Yard) 
     head, line = (teller(after)(sentence) for sentence in moved_words(before, after))
     assert head == "The parents of 1 bird would change:"
     assert line == "Teasel: Usk × Avens → unknown × Avens"
+
+
+def test_a_cock_struck_out_counts_as_an_unknown_one(yard: Yard) -> None:
+    visit = Mating(MatingId(""), yard.cowslip, MatingKind.VISIT, DAY, DAY, yard.usk)
+    yard.book.apply(Enter((visit,)))
+    yard.book.apply(StrikeOut((yard.usk,), "entered twice"))
+    snapshot = yard.book.snapshot()
+    words = whose_words(ask_hen(snapshot, yard.cowslip, DAY + timedelta(5), DAY + timedelta(5)))
+    assert teller(snapshot)(words.verdict) == "An unknown cock from outside can be the sire."
+    assert board(snapshot, TODAY).pen(yard.orchard) is not None
+    sheet = exchange_sheet(snapshot, yard.lane, yard.lune, TODAY)
+    assert [teller(snapshot)(each) for each in exchange_words(sheet, snapshot)]

@@ -33,6 +33,7 @@ class StayDialog(ForeseeingDialog):
         self.note = self.form.add_line("note", _("Note"), stay.note if stay else "")
         if stay is not None:
             self.pen.choose(stay.pen)
+        self.since.setFocus()
         self.set_change(self._read)
 
     def _read(self) -> Change | None:

@@ -22,6 +22,8 @@ from studbook.planning.pens.whose import ask_hen, ask_pen, whose_words
 from studbook.season.paternity import Candidates
 from studbook.words import _
 
+_LONGEST_DAYS = 92
+
 
 class WhosePage(QScrollArea):
     """The question and, below it, the candidates with their weights and why.
@@ -124,9 +126,15 @@ class WhosePage(QScrollArea):
     def _ask(self) -> None:
         if self._snapshot is None or self._is_filling:
             return
-        found = self._found(self._snapshot)
+        _pen, _hen, first, last = self._chosen()
+        found = None
+        if first is not None and last is not None and (last - first).days > _LONGEST_DAYS:
+            hint = _("Ask about three months at most: an egg is not kept longer.")
+        else:
+            hint = _("The answer stands here.")
+            found = self._found(self._snapshot)
         if found is None:
-            said = [Paragraph(((_("The answer stands here."),),), Style.REMARK)]
+            said = [Paragraph(((hint,),), Style.REMARK)]
         else:
             words = whose_words(found, day_text)
             said = [Paragraph((words.verdict,), Style.LEAD)]
