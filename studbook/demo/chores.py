@@ -128,7 +128,15 @@ def plan_chores(ledger: Ledger) -> None:
         condition = ConditionId(ledger.book.new_id())
         plan(since, partial(_note, ledger, condition, kind, hen))
         if until:
-            plan(until, partial(_end, ledger, condition))
+            plan(
+                until,
+                partial(
+                    _end,
+                    ledger,
+                    condition,
+                    f"{hen}: {kind.value}, over",
+                ),
+            )
     for hen, since, colour in EGG_COLOURS:
         plan(since, partial(_note, ledger, ConditionId(ledger.book.new_id()), COLOUR, hen, colour))
     for met in MATINGS:
@@ -146,9 +154,9 @@ def _note(ledger: Ledger, condition: ConditionId, kind: ConditionKind, hen: str,
     ledger.apply(changes.Enter((row,)), why=f"{hen}: {text or kind.value}")
 
 
-def _end(ledger: Ledger, condition_id: ConditionId) -> None:
+def _end(ledger: Ledger, condition_id: ConditionId, why: str) -> None:
     condition = ledger.book.snapshot().husbandry.conditions[condition_id]
-    ledger.apply(changes.Correct((condition,), (replace(condition, until=ledger.diary.today),)))
+    ledger.apply(changes.Correct((condition,), (replace(condition, until=ledger.diary.today),)), why)
 
 
 def _mate(ledger: Ledger, met: Met) -> None:

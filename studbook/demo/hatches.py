@@ -170,7 +170,7 @@ def _ring_brood(ledger: Ledger, season: Season, kind: Kind, sexes: dict[BirdId, 
     ]
     if spirals:
         off = tuple(changes.EditMark(mark, replace(mark, until=ledger.today)) for mark in spirals)
-        ledger.apply(changes.Together(off, f"take {len(off)} chick rings off, {spirals[0].code}"))
+        ledger.apply(changes.Together(off, f"take chick rings off: {spirals[0].code}"))
     ringed: list[tuple[Bird, Bird]] = []
     for chick in standing:
         bird, sex = ledger.bird(chick), sexes[chick]

@@ -218,4 +218,4 @@ def _candle(ledger: Ledger, sitting: Sitting, batches: list[tuple[Batch, int]]) 
 def _decide(ledger: Ledger, tested: Tested, trial_id: TrialId) -> None:
     trial = ledger.book.snapshot().husbandry.trials[trial_id]
     decided = replace(trial, decision=tested.decision, decided=ledger.diary.today, reason=tested.reason)
-    ledger.apply(changes.Correct((trial,), (decided,)))
+    ledger.apply(changes.Correct((trial,), (decided,)), why=f"{tested.cock}: {tested.decision.value}")
