@@ -45,6 +45,10 @@ class SittingDialog(FormDialog):
         self.finished.connect(self._stop_asking)
         context.record.ask(lambda book: tuple(book.new_id() for _number in range(_IDS)), self._take_ids)
 
+    def widen(self, pixels: float) -> None:
+        """Take at least this width at 100 %, as far as the screen has it."""
+        self.setMinimumWidth(min(length(pixels), self.screen().availableGeometry().width() - space(4)))
+
     def own_problems(self) -> tuple[Problem, ...]:
         """What is wrong with the fields before the record is asked."""
         return ()

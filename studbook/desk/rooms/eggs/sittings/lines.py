@@ -15,7 +15,7 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QFontMetricsF, QPainter
+from PySide6.QtGui import QFont, QFontMetricsF, QPainter
 from PySide6.QtWidgets import QListView, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from studbook.book.ids import SittingId
@@ -96,12 +96,6 @@ class LinesModel(QAbstractListModel):
 class _LineDelegate(QStyledItemDelegate):
     """A heading, or name, bar and sentence of a sitting on a hairline."""
 
-    def _text_height(self, text: str, width: float) -> float:
-        box = QFontMetricsF(font()).boundingRect(
-            QRectF(0, 0, width, 10_000), int(Qt.TextFlag.TextWordWrap), text
-        )
-        return box.height()
-
     def paint(
         self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
     ) -> None:
@@ -122,9 +116,9 @@ class _LineDelegate(QStyledItemDelegate):
             face = font(Type.LARGE, serif=True)
             painter.setFont(face)
             painter.setPen(look().ink)
-            high = QFontMetricsF(face).height()
-            title = QFontMetricsF(face).elidedText(line.title, Qt.TextElideMode.ElideMiddle, inner.width())
-            painter.drawText(QRectF(inner.left(), inner.top(), inner.width(), high), 0, title)
+            high = _text_height(face, line.title, inner.width())
+            title = QRectF(inner.left(), inner.top(), inner.width(), high)
+            painter.drawText(title, int(Qt.TextFlag.TextWordWrap), line.title)
             bar = QRectF(inner.left(), inner.top() + high + space(0.75), inner.width(), length(6))
             paint_bar(painter, bar, line.standing)
             painter.setFont(font())
@@ -141,9 +135,15 @@ class _LineDelegate(QStyledItemDelegate):
         width = view.viewport().width() if isinstance(view, QListView) else option.rect.width()
         if line.sitting is None:
             return QSize(width, length(34))
-        title = QFontMetricsF(font(Type.LARGE, serif=True)).height()
-        text = self._text_height(line.text, width - space(2.5))
+        title = _text_height(font(Type.LARGE, serif=True), line.title, width - space(2.5))
+        text = _text_height(font(), line.text, width - space(2.5))
         return QSize(width, round(title + text + length(6) + space(3.5)))
+
+
+def _text_height(face: QFont, text: str, width: float) -> float:
+    """The height of a text wrapped to a width."""
+    room = QRectF(0, 0, width, 10_000)
+    return QFontMetricsF(face).boundingRect(room, int(Qt.TextFlag.TextWordWrap), text).height()
 
 
 class SittingLines(QListView):

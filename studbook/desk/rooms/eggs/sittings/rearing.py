@@ -52,7 +52,7 @@ class RearingDialog(SittingDialog):
         self.model.edited.connect(self.check)
         self.since.changed.connect(self.check)
         self.take_off.toggled.connect(lambda _on: self.check())
-        self.setMinimumWidth(length(720))
+        self.widen(720)
         self._suit_kind()
 
     def begin(self) -> None:

@@ -240,7 +240,7 @@ class SetEggsDialog(SittingDialog):
         self.batches.changed.connect(self.check)
         self.name.textChanged.connect(lambda _text: self.check())
         self.lays_not.toggled.connect(lambda _on: self.check())
-        self.setMinimumWidth(length(760))
+        self.widen(760)
         self._suit()
         self.check()
 
