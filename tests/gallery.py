@@ -85,6 +85,8 @@ def rooms() -> Iterator[Shot]:
     yield "bloodlines-founder", bloodlines_page("bloodlines_founders")
     yield "bloodlines-living", bloodlines_page("bloodlines_living")
     yield "bloodlines-calling", bloodlines_page("bloodlines_calling")
+    yield "sittings", sittings_page
+    yield "sittings-reference", incubation_table
     yield "tree", lambda window: on_bird(window, "tree", living(window, Sex.HEN))
     for name in ("details", "people", "lists", "problems", "journal"):
         yield f"book-{name}", book_tab(name)
@@ -156,6 +158,20 @@ def bloodlines_page(name: str) -> Callable[[Window], QWidget]:
         return window
 
     return show
+
+
+def sittings_page(window: Window) -> QWidget:
+    room = window.go("eggs")
+    settle(window)
+    room.tabs.setCurrentWidget(room.sittings)  # type: ignore[attr-defined]
+    return window
+
+
+def incubation_table(window: Window) -> QWidget:
+    sittings_page(window)
+    settle(window)
+    window.go("eggs").sittings.show_reference()  # type: ignore[attr-defined]
+    return window
 
 
 def book_tab(name: str) -> Callable[[Window], QWidget]:
