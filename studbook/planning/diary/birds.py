@@ -90,17 +90,17 @@ def _adult_marks(outlook: Outlook, hatch: _Hatch) -> Iterator[Task]:
     day = hatch.hatched + timedelta(days=hatch.figures.remark_days)
     fitting = _rings_fit_from(hatch.hatched, hatch.figures)
     wanting = [bird for bird in hatch.birds if not _has_adult_mark(bird, fitting)]
-    marked_since = [bird for bird in hatch.birds if bird not in wanting and _was_marked_anew(bird)]
-    if not wanting and not marked_since:
+    marked_again = [bird for bird in hatch.birds if bird not in wanting and len(bird.marks) > 1]
+    if not wanting and not marked_again:
         return
     words = plural(
         "Give {bird} its adult mark",
         "Give {count} birds hatched {day} their adult marks",
-        len(wanting or marked_since),
+        len(wanting or marked_again),
     )
     hint = _("A chick's ring left on grows in. The ring must fit the grown leg.")
     yield _of_hatch(
-        outlook, hatch, "adult mark", day, day + _REMARK_SPAN, words, hint, wanting or marked_since,
+        outlook, hatch, "adult mark", day, day + _REMARK_SPAN, words, hint, wanting or marked_again,
         recorded=not wanting,
     )  # fmt: skip
 
@@ -162,12 +162,6 @@ def _has_adult_mark(bird: Bird, since: date) -> bool:
         if mark.kind is not MarkKind.RING or not _was_put_on_before(mark, since):
             return True
     return False
-
-
-def _was_marked_anew(bird: Bird) -> bool:
-    """True when a chick's mark was taken off, or stands beside an own mark put on later."""
-    worn = [mark for mark in bird.marks if mark.is_worn]
-    return len(bird.marks) > len(worn) or (len(worn) > 1 and any(not mark.kind.is_own for mark in worn))
 
 
 def _rings_fit_from(hatched: date, figures: Practice) -> date:

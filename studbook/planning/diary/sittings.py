@@ -77,7 +77,7 @@ def _tasks(outlook: Outlook, sitting: Sitting) -> Iterator[Task]:
             Kind.CANDLING,
             candling.on,
             candling.until,
-            _("Candle {eggs}, set on {day}"),
+            _("Candle {eggs} again, set on {day}") if place else _("Candle {eggs}, set on {day}"),
             recorded=is_candled(outlook, with_eggs(outlook.year, batches), candling.on),
             hint=_("In time until {day}.").format(day=outlook.day_text(candling.until)),
             gone=later,
