@@ -267,6 +267,20 @@ def test_a_move_written_down_late_keeps_its_planned_day(qtbot: QtBot, window: Wi
     assert stays_on(now(room).husbandry, TODAY)[bird_named(room, "Avens")].since == date(2027, 2, 10)
 
 
+def test_a_move_made_by_hand_fulfils_its_plan(window: Window, room: PensRoom) -> None:
+    plan = Move(MoveId(""), bird_named(room, "Betony"), pen_named(room, "Lane"), date(2027, 2, 20))
+    other = Move(MoveId(""), bird_named(room, "Avens"), pen_named(room, "Lane"), date(2027, 2, 20))
+    room.context.record.apply(Enter((plan, other)))
+    settled(window)
+    drag(window, room, "Betony", "Lane")
+    settled(window)
+    assert [move.bird for move in now(room).husbandry.moves.values()] == [bird_named(room, "Avens")]
+    assert now(room).undo_label == "move W24-12 to Lane"
+    window.undo()
+    settled(window)
+    assert len(now(room).husbandry.moves) == 2
+
+
 def test_a_move_before_the_bird_hatched_is_refused_at_the_field(
     qtbot: QtBot, window: Window, room: PensRoom
 ) -> None:

@@ -4,7 +4,7 @@ from datetime import date
 
 from PySide6.QtWidgets import QWidget
 
-from studbook.book.changes import Change, MoveBirds, Together
+from studbook.book.changes import Change, Together
 from studbook.book.errors import Problem
 from studbook.book.ids import PenId
 from studbook.book.records import Bird, Sex, Snapshot
@@ -12,7 +12,7 @@ from studbook.desk.context import Context
 from studbook.desk.rooms.pens.cautions import housing_caution, wear_caution
 from studbook.desk.rooms.pens.fields import DayField, PenBox
 from studbook.desk.rooms.pens.foreseeing import ForeseeingDialog
-from studbook.desk.rooms.pens.moving import planned
+from studbook.desk.rooms.pens.moving import moved, planned
 from studbook.desk.widgets.bird_picker import BirdPicker
 from studbook.desk.widgets.prose import Prose
 from studbook.desk.widgets.sentence_view import Paragraph, Style
@@ -102,9 +102,9 @@ class ExchangeDialog(ForeseeingDialog):
                 changes.insert(0, planned(sheet.leaving, self.away.pen, day))
             title = _("plan {cock} for {pen}").format(cock=cock, pen=pen)
         else:
-            changes = [MoveBirds((sheet.new_cock,), sheet.pen, day)]
+            changes = [moved(self._snapshot, (sheet.new_cock,), sheet.pen, day)]
             if sheet.leaving:
-                changes.insert(0, MoveBirds(sheet.leaving, self.away.pen, day))
+                changes.insert(0, moved(self._snapshot, sheet.leaving, self.away.pen, day))
             title = _("exchange the cock of {pen} for {cock}").format(cock=cock, pen=pen)
         return Together(tuple(changes), title)
 

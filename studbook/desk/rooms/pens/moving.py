@@ -5,7 +5,7 @@ from datetime import date
 
 from PySide6.QtWidgets import QWidget
 
-from studbook.book.changes import Change, Enter, MoveBirds
+from studbook.book.changes import Change, Enter, MoveBirds, Together, Withdraw
 from studbook.book.husbandry.rows import Move
 from studbook.book.ids import BirdId, MoveId, PenId
 from studbook.book.records import Bird, Sex, Snapshot
@@ -83,7 +83,16 @@ class MoveDialog(ForeseeingDialog):
         note = self.note.text().strip()
         if self._is_plan(day):
             return planned(birds, self.pen.pen, day, note)
-        return MoveBirds(birds, self.pen.pen, day, note)
+        return moved(self._snapshot, birds, self.pen.pen, day, note)
+
+
+def moved(snapshot: Snapshot, birds: Sequence[BirdId], pen: PenId | None, on: date, note: str = "") -> Change:
+    """The change that moves birds, and takes back the plans that are fulfilled by it."""
+    move = MoveBirds(tuple(birds), pen, on, note)
+    plans = tuple(
+        plan for plan in snapshot.husbandry.moves.values() if plan.bird in birds and plan.pen == pen
+    )
+    return Together((move, Withdraw(plans)), move.label(snapshot)) if plans else move
 
 
 def planned(birds: Sequence[BirdId], pen: PenId | None, on: date, note: str = "") -> Enter:

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from studbook.book.changes import CarryOut, MoveBirds, Together, Withdraw
+from studbook.book.changes import CarryOut, Together, Withdraw
 from studbook.book.husbandry.rows import ConditionKind, House, Move, Pen
 from studbook.book.husbandry.wording import condition_word
 from studbook.book.ids import BirdId, PenId
@@ -30,7 +30,7 @@ from studbook.desk.rooms.pens.exchanging import ExchangeDialog
 from studbook.desk.rooms.pens.fields import DayField
 from studbook.desk.rooms.pens.housing import HouseDialog, PenDialog
 from studbook.desk.rooms.pens.mating_form import MatingDialog
-from studbook.desk.rooms.pens.moving import MoveDialog
+from studbook.desk.rooms.pens.moving import MoveDialog, moved
 from studbook.desk.rooms.pens.numbers import Answer, Numbers
 from studbook.desk.rooms.pens.paper import BoardPaper
 from studbook.desk.rooms.pens.places_page import PlacesPage
@@ -290,8 +290,8 @@ class PensRoom(Room):
 
     def _drop(self, birds: tuple[BirdId, ...], pen: PenId | None) -> None:
         """Birds were dropped on a pen: they are moved today."""
-        if self.editable:
-            self.context.record.apply(MoveBirds(birds, pen, self.context.today))
+        if self.editable and self._snapshot is not None:
+            self.context.record.apply(moved(self._snapshot, birds, pen, self.context.today))
 
     def _carry_out(self, moves: tuple[Move, ...], as_planned: bool) -> None:
         if not as_planned:
