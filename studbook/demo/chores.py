@@ -17,7 +17,7 @@ from studbook.book.husbandry.rows import (
 from studbook.book.ids import ConditionId, JobId, MatingId, TickId
 from studbook.demo.ledger import Ledger
 from studbook.planning.diary.agenda import LOOK_BACK, due
-from studbook.planning.diary.task import Kind, Standing
+from studbook.planning.diary.task import Kind
 
 BROODY, MOULTING = ConditionKind.BROODY, ConditionKind.MOULTING
 NOT_LAYING, COLOUR = ConditionKind.NOT_LAYING, ConditionKind.EGG_COLOUR
@@ -113,7 +113,10 @@ CHORES = (
 CHORES_WRITTEN = "2026-01-03"
 
 TICKED_UP_TO = date(2027, 2, 13)
-"""The last evening on which the diary was gone through; every Sunday before it."""
+"""The last evening on which the diary was gone through; it is every fourth Saturday."""
+BETWEEN_TICKS = 28
+
+EXCUSED = ("2027-02-01", "Guelder", "No ring until her shank has healed.")
 
 LEFT_UNDONE = frozenset({"Mend the pop-hole slide before the pens are set"})
 
@@ -128,15 +131,7 @@ def plan_chores(ledger: Ledger) -> None:
         condition = ConditionId(ledger.book.new_id())
         plan(since, partial(_note, ledger, condition, kind, hen))
         if until:
-            plan(
-                until,
-                partial(
-                    _end,
-                    ledger,
-                    condition,
-                    f"{hen}: {kind.value}, over",
-                ),
-            )
+            plan(until, partial(_end, ledger, condition, f"{hen}: {kind.value}, over"))
     for hen, since, colour in EGG_COLOURS:
         plan(since, partial(_note, ledger, ConditionId(ledger.book.new_id()), COLOUR, hen, colour))
     for met in MATINGS:
@@ -146,7 +141,8 @@ def plan_chores(ledger: Ledger) -> None:
     first = date.fromisoformat(CHORES_WRITTEN)
     while evening > first:
         ledger.diary.plan(evening, partial(_tick, ledger))
-        evening -= timedelta(days=28)
+        evening -= timedelta(days=BETWEEN_TICKS)
+    plan(EXCUSED[0], partial(_excuse, ledger))
 
 
 def _note(ledger: Ledger, condition: ConditionId, kind: ConditionKind, hen: str, text: str = "") -> None:
@@ -189,15 +185,25 @@ def _write_chores(ledger: Ledger) -> None:
 
 
 def _tick(ledger: Ledger) -> None:
-    """Tick what was done since the diary was gone through last; birds apart and moves have rows of their own."""
+    """Tick the jobs done since the diary was gone through last; eggs and birds have rows of their own to tell."""
     today = ledger.diary.today
-    tasks = due(ledger.book.snapshot(), today - LOOK_BACK, today, today)
+    first = today - timedelta(days=BETWEEN_TICKS - 1)
     done = tuple(
         Tick(TickId(""), task.key, task.day)
-        for task in tasks
-        if task.kind not in (Kind.REVIEW, Kind.MOVE)
-        and task.standing(today) in (Standing.NOW, Standing.OVERDUE)
-        and task.words not in LEFT_UNDONE
+        for task in due(ledger.book.snapshot(), first, today, today)
+        if task.kind in (Kind.JOB, Kind.RINGS) and not task.is_done and task.words not in LEFT_UNDONE
     )
     if done:
         ledger.apply(changes.Enter(done), why="Gone through the diary")
+
+
+def _excuse(ledger: Ledger) -> None:
+    """A bird that has no ring for a good reason is not asked about every day."""
+    name, note = EXCUSED[1:]
+    today = ledger.diary.today
+    done = tuple(
+        Tick(TickId(""), task.key, today, note)
+        for task in due(ledger.book.snapshot(), today - LOOK_BACK, today, today)
+        if task.kind is Kind.MARKS and task.birds == (ledger.named[name],) and not task.is_done
+    )
+    ledger.apply(changes.Enter(done), why=note)
