@@ -6,8 +6,6 @@ from dataclasses import dataclass, field
 
 from studbook.book.husbandry.rows import Batch, Candling, Fate, Husbandry, Sitting
 
-DEAD_CHICKS = (Fate.PIPPED_DEAD, Fate.LATE_DEAD, Fate.EARLY_DEAD)
-
 
 @dataclass(frozen=True, slots=True)
 class EggCount:

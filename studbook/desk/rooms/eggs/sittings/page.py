@@ -8,6 +8,7 @@ from studbook.book.ids import BatchId, SittingId
 from studbook.book.records import Snapshot
 from studbook.desk.actions import Action, Menu
 from studbook.desk.context import Context
+from studbook.desk.rooms.birds.kin import Kin
 from studbook.desk.rooms.eggs.page import Page
 from studbook.desk.rooms.eggs.sittings.lines import SittingLines
 from studbook.desk.rooms.eggs.sittings.reference import ReferencePage
@@ -73,8 +74,12 @@ class SittingsPage(Page):
         view = View(snapshot, self.context.today)
         added = set(view.year.sittings) - set(self._view.year.sittings) if self._view is not None else set()
         self._view = view
-        book = self.context.record.open_book
-        self._set.setVisible(book is not None and not book.read_only)
+        self._set.setVisible(self._can_edit())
+        if self._form is not None:
+            if self._form.batch in view.year.batches:
+                self._form.show_snapshot(Kin(snapshot))
+            else:
+                self._close_form()
         if not view.year.sittings:
             self._opened = None
             self._close_form()
@@ -86,7 +91,7 @@ class SittingsPage(Page):
                         "Set eggs under a broody or in a machine: the program tells the days of candling, lockdown and "
                         "hatch, and whose each egg is."
                     ),
-                    (_("Set eggs…"), self.set_eggs),
+                    (_("Set eggs…"), self.set_eggs) if self._can_edit() else None,
                     (_("What eggs need"), self.show_reference),
                 )
             )
@@ -105,12 +110,24 @@ class SittingsPage(Page):
 
     def actions_here(self) -> tuple[Action, ...]:
         return (
-            Action("eggs.set", _("&Set eggs…"), self.set_eggs, Menu.BIRDS, ("Ctrl+Shift+E",), icon="egg"),
+            Action(
+                "eggs.set",
+                _("&Set eggs…"),
+                self.set_eggs,
+                Menu.BIRDS,
+                ("Ctrl+Shift+E",),
+                enabled=self._can_edit,
+                icon="egg",
+            ),
             Action("eggs.reference", _("&What eggs need"), self.show_reference, Menu.HELP),
         )
 
     def leave(self) -> None:
         self._close_form()
+
+    def _can_edit(self) -> bool:
+        book = self.context.record.open_book
+        return book is not None and not book.read_only
 
     @property
     def opened(self) -> SittingId | None:

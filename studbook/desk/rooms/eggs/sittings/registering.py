@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QCheckBox, QLineEdit, QSizePolicy, QVBoxLayout
 from studbook.book.changes import Enter, RegisterChicks, Together, Withdraw
 from studbook.book.errors import Problem
 from studbook.book.husbandry.rows import Batch, BatchPair, Fate
-from studbook.book.ids import BatchPairId
+from studbook.book.ids import BatchId, BatchPairId
 from studbook.book.records import Entry, Pair, Snapshot
 from studbook.dates import PartialDate
 from studbook.desk.context import Context
@@ -57,6 +57,11 @@ class RegisterForm(HatchForm):
         back = self.findChild(type(self._see), "close_hatch")
         if back is not None:
             back.setText(_("← the sitting"))
+
+    @property
+    def batch(self) -> BatchId:
+        """The batch whose chicks are registered."""
+        return self._batch.id
 
     def change(self) -> Any:
         """The change the fields describe: the chicks, and before them the keeper's word on their parents."""
