@@ -16,6 +16,7 @@ COMMANDS = (
     "tree",
     "certificate",
     "diary",
+    "sheet",
 )
 """Every command, in the order the help lists them."""
 

@@ -19,6 +19,7 @@ from studbook.commands import (
     inbreeding,
     kinship,
     new,
+    sheet,
     tree,
 )
 from studbook.commands.command import PROBLEMS, WRONG_CALL
@@ -36,6 +37,7 @@ ALL = (
     tree.COMMAND,
     certificate.COMMAND,
     diary.COMMAND,
+    sheet.COMMAND,
 )
 
 
