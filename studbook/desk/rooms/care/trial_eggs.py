@@ -14,7 +14,7 @@ from studbook.desk.context import Context
 from studbook.desk.rooms.birds.dialog import FormDialog
 from studbook.desk.rooms.birds.names import NameBox
 from studbook.desk.rooms.care.forms import CareDialog, DayField, count_box, days_are_read
-from studbook.desk.theme import Role, space
+from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.bird_line import BirdLink
 from studbook.desk.widgets.bird_picker import BirdPicker
 from studbook.desk.widgets.text import label
@@ -49,7 +49,8 @@ class TrialEggsDialog(CareDialog):
         self.broody = BirdPicker()
         self.broody.set_birds(snapshot.birds, lambda bird: bird.is_living and bird.sex is Sex.HEN)
         self.form.add("broody", _("Or under broody"), self.broody)
-        self.laid_to = DayField(context.today, context.today)
+        ends = study.trial.ends or context.today
+        self.laid_to = DayField(context.today, min(ends, context.today))
         self.form.add("laid_to", _("Laid until"), self.laid_to)
         self.eggs: dict[BirdId, QSpinBox] = {}
         for place, hen in enumerate(study.hens):
@@ -60,6 +61,7 @@ class TrialEggsDialog(CareDialog):
             self.eggs[hen.hen] = box
             self.form.add(f"eggs_{place}", _("Eggs of {hen}").format(hen=bird_text(bird)), box)
         self.set_change(self._read)
+        self.set_on.setFocus()
 
     def _read(self) -> Change | None:
         days = {"set_on": self.set_on, "laid_from": self.laid_from, "laid_to": self.laid_to}
@@ -129,11 +131,11 @@ class CandleDialog(FormDialog):
         grid = QGridLayout(table)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(space(2))
-        for column, words in enumerate((_("Alive"), _("Clear"), _("Early dead"), _("Doubtful")), start=2):
+        for column, words in enumerate((_("Alive"), _("Clear"), _("Early dead"), _("Doubtful")), start=1):
             grid.addWidget(label(words, Role.CAPTION), 0, column)
-        for row, line in enumerate(self.lines, start=1):
-            line.add_to(grid, row, snapshot)
-        grid.setColumnStretch(6, 1)
+        for place, line in enumerate(self.lines):
+            line.add_to(grid, 1 + 2 * place, snapshot)
+        grid.setColumnStretch(5, 1)
         self.form.add("lines", _("Eggs seen"), table, _("What nobody looked at stays out of the result."))
         self.taken_out = QCheckBox(_("The clear and the dead ones were taken out"))
         self.taken_out.setChecked(True)
@@ -145,6 +147,7 @@ class CandleDialog(FormDialog):
             )
         )
         self.set_change(self._read)
+        self.on.setFocus()
 
     def _read(self) -> Change | None:
         if not days_are_read(self.form, {"on": self.on}, ("on",)):
@@ -178,7 +181,7 @@ class _CandledLine:
         self.boxes = {name: count_box(f"{name}_{place}", 0, left, 0) for name in names}
 
     def add_to(self, grid: QGridLayout, row: int, snapshot: Snapshot) -> None:
-        """Stand in a row of the form."""
+        """Stand in two rows of the form."""
         hen = self.batch.hen
         bird: Bird | None = snapshot.bird(hen) if hen is not None and snapshot.has(hen) else None
         if bird is not None:
@@ -187,7 +190,7 @@ class _CandledLine:
             who.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
             who.setMinimumWidth(who.sizeHint().width())
             grid.addWidget(who, row, 0)
-        grid.addWidget(label(self._told, Role.FAINT), row, 1)
+        grid.addWidget(label(self._told, Role.SMALL), row + 1, 0)
         called = bird_text(bird) if bird is not None else _("the pen")
         spoken = {
             "alive": _("Alive of {hen}"),
@@ -195,9 +198,10 @@ class _CandledLine:
             "early_dead": _("Early dead of {hen}"),
             "doubtful": _("Doubtful of {hen}"),
         }
-        for column, (name, box) in enumerate(self.boxes.items(), start=2):
+        for column, (name, box) in enumerate(self.boxes.items(), start=1):
             box.setAccessibleName(spoken[name].format(hen=called))
-            grid.addWidget(box, row, column)
+            box.setMinimumWidth(length(64))
+            grid.addWidget(box, row, column, 2, 1)
 
     def rows(self, on: date, *, taken_out: bool) -> list[Candling | EggFate]:
         """The candling and, of eggs taken out, their fates; nothing when no egg was entered."""

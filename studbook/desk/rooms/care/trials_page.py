@@ -174,6 +174,7 @@ class TrialsPage(CarePage):
         year = snapshot.husbandry
         eggs_wait = any(year.eggs_left(batch) for batch in year.batches_of_trial.get(study.trial.id, ()))
         self._candle.setEnabled(eggs_wait)
+        self._set.setEnabled(study.trial.decision is Decision.OPEN)
         lead, *rest = result_sentences(study)
         paragraphs = [Paragraph((lead,), Style.LEAD)]
         if rest:
