@@ -87,6 +87,8 @@ def rooms() -> Iterator[Shot]:
     yield "bloodlines-calling", bloodlines_page("bloodlines_calling")
     yield "sittings", sittings_page
     yield "sittings-reference", incubation_table
+    yield "care", go("care")
+    yield "care-trials", trials_page
     yield "tree", lambda window: on_bird(window, "tree", living(window, Sex.HEN))
     for name in ("details", "people", "lists", "problems", "journal"):
         yield f"book-{name}", book_tab(name)
@@ -164,6 +166,13 @@ def sittings_page(window: Window) -> QWidget:
     room = window.go("eggs")
     settle(window)
     room.tabs.setCurrentWidget(room.sittings)  # type: ignore[attr-defined]
+    return window
+
+
+def trials_page(window: Window) -> QWidget:
+    room = window.go("care")
+    settle(window)
+    room.tabs.setCurrentWidget(room.trials)  # type: ignore[attr-defined]
     return window
 
 
