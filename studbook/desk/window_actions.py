@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING
 
 from studbook.desk.actions import Action, Menu
+from studbook.desk.sheets import sheet_actions
 from studbook.desk.theme import Choice
 from studbook.words import _
 
@@ -14,7 +15,14 @@ TEXT_SIZES = (0.9, 1.0, 1.15, 1.3, 1.5, 1.75, 2.0)
 
 def window_actions(window: "Window") -> tuple[Action, ...]:
     """Every action that does not belong to one room."""
-    return (*_book(window), *_edit(window), *_go(window), *_view(window), *_help(window))
+    return (
+        *_book(window),
+        *sheet_actions(window, window.context),
+        *_edit(window),
+        *_go(window),
+        *_view(window),
+        *_help(window),
+    )
 
 
 def _book(window: "Window") -> tuple[Action, ...]:
