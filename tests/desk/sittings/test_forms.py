@@ -445,3 +445,33 @@ def test_a_sitting_entered_by_mistake_is_taken_out_with_all_that_hangs_on_it(
     assert batch.sitting not in book().husbandry.sittings
     changes(window.undo)
     assert batch.sitting in book().husbandry.sittings
+
+
+def test_undo_under_an_open_form_never_leaves_it_on_eggs_that_are_gone(
+    qtbot: QtBot, register: RegisterForm, window: Window, page: SittingsPage, book: Book, changes: Changes
+) -> None:
+    changes(window.undo)
+    assert register.isVisible()
+    press(qtbot, register, "save_hatch")
+    settle(window)
+    assert not book().husbandry.hatchlings
+    assert "of 0 hatched" in register.chicks_form.fields["chicks"].problem_text
+    for _step in range(2):
+        changes(window.undo)
+    assert len(book().husbandry.sittings) == 1
+    assert page.lines.isVisible()
+
+
+def test_a_chick_that_was_lost_leaves_with_its_cause(
+    qtbot: QtBot, register: RegisterForm, window: Window, page: SittingsPage, book: Book, changes: Changes
+) -> None:
+    changes(lambda: press(qtbot, register, "save_hatch"))
+    page.sheet.chicks.selectRow(0)
+    press(qtbot, page, "ask_losses")
+    form = dialog(window, "status_dialog")
+    choose(qtbot, form, "status", "died")
+    write(qtbot, form, "left", "14 Feb 2027")
+    write(qtbot, form, "cause", "chilled")
+    changes(lambda: press(qtbot, form, "save"))
+    lost = [chick for chick in page.sheet.chicks.rows.rows if not chick.is_living]
+    assert [chick.cause for chick in lost] == ["chilled"]

@@ -20,7 +20,7 @@ from studbook.desk.widgets.text import label
 MISSING = "missing"
 """The kind of a problem that is only said when the keeper wants to save: nothing is written yet."""
 
-_IDS = 120
+_IDS = 1000
 _MOST_EGGS = 9999
 
 

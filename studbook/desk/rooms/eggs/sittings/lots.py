@@ -96,6 +96,12 @@ class LotLine(QWidget):
         """Offer the pens and hens of a view."""
         self.source.set_sources(view.snapshot, species, bought=self._bought)
 
+    def take_days(self, other: "LotLine") -> None:
+        """Take the laying days written for other eggs."""
+        for field, written in ((self.first, other.first), (self.last, other.last)):
+            if written.value.is_known:
+                field.set_value(written.value)
+
     @property
     def is_empty(self) -> bool:
         """True while nothing is written."""
@@ -182,9 +188,7 @@ class BatchLine(QFrame):
         line.changed.connect(self.changed)
         self._mixed.append(line)
         self._place.addWidget(line)
-        for field, written in ((line.first, self.own.first), (line.last, self.own.last)):
-            if written.value.is_known:
-                field.set_value(written.value)
+        line.take_days(self.own)
         line.source.setFocus()
         self.changed.emit()
         return line
@@ -317,8 +321,11 @@ class BatchLines(QWidget):
         self.setFocusProxy(self.lines[0].own.source)
 
     def add(self) -> None:
-        """One more batch."""
-        self._append().own.source.setFocus()
+        """One more batch, laid on the same days as the one before."""
+        before = self.lines[-1].own
+        line = self._append()
+        line.own.take_days(before)
+        line.own.source.setFocus()
         self.changed.emit()
 
     def supply(self, view: View, species: str) -> None:
