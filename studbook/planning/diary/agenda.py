@@ -1,8 +1,10 @@
 """What is due: the tasks of some days, and today's agenda."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from studbook.book.husbandry.rows import Job
 from studbook.book.records import Snapshot
 from studbook.planning.diary.birds import apart_tasks, mark_tasks, ring_tasks
 from studbook.planning.diary.jobs import job_tasks
@@ -56,7 +58,7 @@ class Agenda:
     now
         What is due today, or since some days and still in time.
     week
-        What comes within a week, by its first day.
+        What comes within a week, by its first day; of a job of the keeper's own the next turn alone.
     done
         What was ticked today.
     """
@@ -89,6 +91,15 @@ def agenda(
         today,
         tuple(sorted(by_standing[Standing.OVERDUE], key=lambda task: task.until)),
         tuple(by_standing[Standing.NOW]),
-        tuple(sorted(by_standing[Standing.TO_COME], key=lambda task: task.first_day)),
+        tuple(_next_turns(by_standing)),
         tuple(task for task in by_standing[Standing.DONE] if any(tick.on == today for tick in task.ticks)),
     )
+
+
+def _next_turns(by_standing: dict[Standing, list[Task]]) -> Iterator[Task]:
+    """What is to come, without the later turns of a job that is asked for already."""
+    asked = {task.row for standing in (Standing.OVERDUE, Standing.NOW) for task in by_standing[standing]}
+    for task in sorted(by_standing[Standing.TO_COME], key=lambda task: task.first_day):
+        if not isinstance(task.row, Job) or task.row not in asked:
+            yield task
+        asked.add(task.row)

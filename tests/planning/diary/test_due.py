@@ -435,3 +435,14 @@ def test_days_do_not_move_with_the_time_zone(yard: Yard, monkeypatch: pytest.Mon
     finally:
         monkeypatch.undo()
         time.tzset()
+
+
+def test_a_daily_job_is_asked_for_once_in_the_agenda(yard: Yard) -> None:
+    yard.book.apply(Enter((Job(JobId("daily"), "Shut the pop-holes", date(2026, 2, 1), Every.DAYS),)))
+    today = date(2026, 2, 14)
+    found = agenda(yard.book.snapshot(), today)
+    assert [task.day for task in (*found.now, *found.week) if task.kind is Kind.JOB] == [today]
+    (task,) = [task for task in found.now if task.kind is Kind.JOB]
+    tick(yard, task, today)
+    after = agenda(yard.book.snapshot(), today)
+    assert [task.day for task in (*after.now, *after.week) if task.kind is Kind.JOB] == [date(2026, 2, 15)]

@@ -100,7 +100,7 @@ class JobForm:
         self._text.setFocus()
 
     def _every_changed(self) -> None:
-        self._count.setEnabled(self._every.currentData() is not Every.ONCE)
+        self._count.setEnabled(Every(self._every.currentData()) is not Every.ONCE)
 
     def _read(self) -> "Change | None":
         from studbook.book.changes import Correct, Enter

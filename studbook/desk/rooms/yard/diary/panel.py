@@ -13,7 +13,7 @@ from studbook.planning.diary.agenda import Agenda
 from studbook.planning.diary.task import Standing, Task, late_text
 from studbook.words import _, plural
 
-_MOST = 30
+_MOST = 12
 """So many rows of a section at first; the rest by one press."""
 
 

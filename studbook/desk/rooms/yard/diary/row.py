@@ -12,17 +12,25 @@ from studbook.planning.diary.task import Task
 from studbook.words import _
 
 _ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+_STEPS = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1}
 _WHEN = 120
+
+
+def _press_key(button: QAbstractButton, event: QKeyEvent, otherwise: Callable[[QKeyEvent], None]) -> None:
+    """Enter presses the button; Up and Down are the row's."""
+    if event.key() in _ENTER:
+        button.click()
+    elif event.key() in _STEPS:
+        event.ignore()
+    else:
+        otherwise(event)
 
 
 class DoneBox(QCheckBox):
     """A box that always shows what the record says; Space, Enter or a click asks for the other state."""
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in _ENTER:
-            self.click()
-        else:
-            super().keyPressEvent(event)
+        _press_key(self, event, super().keyPressEvent)
 
 
 class WordsLink(QAbstractButton):
@@ -59,10 +67,7 @@ class WordsLink(QAbstractButton):
         return self._bounds(width - 2 * self._inset()).height() + self._inset()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in _ENTER:
-            self.click()
-        else:
-            super().keyPressEvent(event)
+        _press_key(self, event, super().keyPressEvent)
 
     def enterEvent(self, event: QEnterEvent) -> None:
         super().enterEvent(event)
@@ -118,6 +123,8 @@ class TaskRow(QWidget):
         spoken = _("Open again: {task}") if task.is_done else _("Done: {task}")
         self.box.setAccessibleName(spoken.format(task=task.words))
         self.box.setAccessibleDescription(when)
+        # the box stands in the middle of the first line of the words
+        self.box.setFixedHeight(QFontMetrics(font(Type.BODY)).height() + space(0.5))
         self.box.clicked.connect(self._press)
         grid.addWidget(self.box, 0, 0, Qt.AlignmentFlag.AlignTop)
         day = label(when, role)
@@ -138,7 +145,7 @@ class TaskRow(QWidget):
         self.done.emit(self.task)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        step = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1}.get(Qt.Key(event.key()))
+        step = _STEPS.get(Qt.Key(event.key()))
         if step is None:
             super().keyPressEvent(event)
         else:
