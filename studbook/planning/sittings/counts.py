@@ -1,6 +1,5 @@
 """The eggs of a sitting counted: set, left, what became of them, and the chicks not yet in the book."""
 
-from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
@@ -46,13 +45,13 @@ class EggCount:
 def count_batch(year: Husbandry, batch: Batch) -> EggCount:
     """The eggs of one batch."""
     fates = year.fates_of.get(batch.id, ())
-    by_fate: Counter[Fate] = Counter()
+    by_fate: dict[Fate, int] = {}
     for fate in fates:
-        by_fate[fate.fate] += fate.eggs
+        by_fate[fate.fate] = by_fate.get(fate.fate, 0) + fate.eggs
     return EggCount(
         batch.eggs,
-        year.eggs_left(batch),
-        dict(by_fate),
+        batch.eggs - sum(by_fate.values()),
+        by_fate,
         sum(fate.helped for fate in fates),
         sum(fate.died for fate in fates),
         len(year.birds_of.get(batch.id, ())),
@@ -65,10 +64,10 @@ def count_sitting(year: Husbandry, sitting: Sitting) -> EggCount:
     own = {batch.id for batch in batches}
     within = sum(batch.eggs for batch in batches if batch.moved_from in own)
     counts = [count_batch(year, batch) for batch in batches]
-    fates: Counter[Fate] = Counter()
+    fates: dict[Fate, int] = {Fate.MOVED: -within}
     for count in counts:
-        fates.update(count.fates)
-    fates[Fate.MOVED] -= within
+        for fate, eggs in count.fates.items():
+            fates[fate] = fates.get(fate, 0) + eggs
     return EggCount(
         sum(count.eggs for count in counts) - within,
         sum(count.left for count in counts),

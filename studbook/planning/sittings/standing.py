@@ -57,7 +57,7 @@ def standing_of(year: Husbandry, sitting: Sitting, today: date) -> Standing:
     """Where a sitting stands on a day."""
     plan = plan_of(sitting)
     count = count_sitting(year, sitting)
-    candling = _next_candling(year, sitting, plan, today)
+    candling = None if sitting.closed is not None else _next_candling(year, sitting, plan, today)
     return Standing(sitting, today, plan, count, _stage(sitting, today, plan, count, candling), candling)
 
 
