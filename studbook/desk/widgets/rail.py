@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QButtonGroup, QFrame, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
 from studbook.desk import icons
@@ -10,9 +11,13 @@ from studbook.desk.room import Door
 from studbook.desk.theme import length, space
 from studbook.desk.widgets.text import rule
 
+_ICONS, _WORDS = Qt.ToolButtonStyle.ToolButtonTextUnderIcon, Qt.ToolButtonStyle.ToolButtonTextOnly
+
 
 class Rail(QFrame):
     """One word and icon for each room; the last room, the book itself, stands at the foot.
+
+    In a window too low for all of them the words stand without icons.
 
     Signals
     -------
@@ -51,15 +56,33 @@ class Rail(QFrame):
         """Mark the room one is in."""
         self._buttons[key].setChecked(True)
 
+    def _set_style(self, style: Qt.ToolButtonStyle) -> None:
+        for button in self._buttons.values():
+            button.setToolButtonStyle(style)
+
     def _button(self, door: Door) -> QToolButton:
         made = QToolButton()
         made.setObjectName(f"rail_{door.key}")
         made.setProperty("rail", True)
         made.setText(door.title())
         made.setIcon(icons.icon(door.icon))
-        made.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
+        made.setToolButtonStyle(_ICONS)
         made.setCheckable(True)
         made.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         made.clicked.connect(lambda: self.asked.emit(door.key))
         self._buttons[door.key] = made
         return made
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._set_style(_ICONS)
+        if self._column.minimumSize().height() > event.size().height():
+            self._set_style(_WORDS)
+
+    def minimumSizeHint(self) -> QSize:
+        now = next(iter(self._buttons.values())).toolButtonStyle()
+        self._set_style(_WORDS)
+        self._column.invalidate()
+        least = self._column.minimumSize()
+        self._set_style(now)
+        return least
