@@ -18,7 +18,8 @@ from studbook.book.clock import Clock, Ids
 from studbook.book.errors import BookUnusable, Problem, RecordProblems, Severity
 from studbook.book.figures import FiguresInFile, Kept, clear_figures
 from studbook.book.husbandry.derived import derived_pairs
-from studbook.book.husbandry.rules import YearView, year_problems
+from studbook.book.husbandry.rows import Figure
+from studbook.book.husbandry.rules import YearView, figure_problems, year_problems
 from studbook.book.husbandry.tables import husbandry_after, read_husbandry, touched_rows
 from studbook.book.lock import BookLock
 from studbook.book.order import parents_first, parents_of
@@ -345,6 +346,9 @@ class Book:
         images = [*added, *recorder.changed()]
         after, touched, birds = self._next(session, before, images)
         of_year = {table.row: ids for table, ids in touched_rows(images).items()}
+        if of_year.get(Figure) and (refused := figure_problems(YearView(birds, after.husbandry, self.today))):
+            # whose an egg is cannot be worked out with figures that contradict each other
+            raise RecordProblems(refused)
         derived = derived_pairs(before, after, birds, of_year, touched)
         if derived:
             for bird, pairs in derived.items():

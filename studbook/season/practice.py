@@ -4,7 +4,7 @@ Every figure says where it comes from and how sure that is, and every one can be
 """
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import Enum
 from functools import cache, cached_property
@@ -196,6 +196,53 @@ class Practice:
         return int(self.value(f"review_{reason.value}_days"))
 
 
+class FaultKind(Enum):
+    """What is wrong with a figure the keeper would set."""
+
+    UNKNOWN = "unknown"
+    OUT_OF_RANGE = "out of range"
+    NOT_WHOLE = "not whole"
+    CONTRADICTION = "contradiction"
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """What is wrong with the figure `name`; of a contradiction it is the smaller that exceeds `greater`."""
+
+    kind: FaultKind
+    name: str
+    greater: str = ""
+
+
+def least_value(name: str) -> float:
+    """The least a figure may be."""
+    return _SHORTEST_HALVING if name == "halving_days" else 0
+
+
+def faults(species_code: str, overrides: Mapping[str, float]) -> tuple[Fault, ...]:
+    """Everything wrong with the keeper's own figures of a species.
+
+    Raises
+    ------
+    KeyError
+        If there is no such species.
+    """
+    figures = _published(species_code)
+    found = []
+    for name, value in overrides.items():
+        if name not in figures:
+            found.append(Fault(FaultKind.UNKNOWN, name))
+        elif not least_value(name) <= value <= MOST:
+            found.append(Fault(FaultKind.OUT_OF_RANGE, name))
+        elif name != "halving_days" and value != int(value):
+            found.append(Fault(FaultKind.NOT_WHOLE, name))
+    values = {name: overrides.get(name, figure.value) for name, figure in figures.items()}
+    for smaller, greater in (*_ORDERED, *_few_and_many(figures)):
+        if values[smaller] > values[greater]:
+            found.append(Fault(FaultKind.CONTRADICTION, smaller, greater))
+    return tuple(found)
+
+
 def practice(species_code: str, overrides: Mapping[str, float] | None = None) -> Practice:
     """The figures of a species, with the keeper's own in `overrides`, by the names of ``Practice.figures``.
 
@@ -207,22 +254,22 @@ def practice(species_code: str, overrides: Mapping[str, float] | None = None) ->
         If a figure of `overrides` is not known for it, lies outside 0 to 366 or is no whole number (only
         ``halving_days`` may be a fraction, of half a day or more), or if two spans contradict each other.
     """
+    own = overrides or {}
+    for fault in faults(species_code, own):
+        if fault.kind is FaultKind.UNKNOWN:
+            raise ValueError(f"{fault.name!r} is no figure of practice for {species_code}")
+        if fault.kind is FaultKind.CONTRADICTION:
+            raise ValueError(f"{fault.name} is more than {fault.greater}")
+        raise ValueError(f"{fault.name} cannot be {own[fault.name]}")
     figures = dict(_published(species_code))
-    for name, value in (overrides or {}).items():
-        if name not in figures:
-            raise ValueError(f"{name!r} is no figure of practice for {species_code}")
-        least = _SHORTEST_HALVING if name == "halving_days" else 0
-        if not least <= value <= _MOST or (name != "halving_days" and value != int(value)):
-            raise ValueError(f"{name} cannot be {value}")
+    for name, value in own.items():
         figures[name] = Figure(value, figures[name].unit, Evidence.KEEPER, "")
-    made = Practice(species_code, figures)
-    for smaller, greater in _ORDERED:
-        if made.value(smaller) > made.value(greater):
-            raise ValueError(f"{smaller} is more than {greater}")
-    return made
+    return Practice(species_code, figures)
 
 
-_MOST = 366
+MOST = 366
+"""No figure is more, whatever its unit."""
+
 _SHORTEST_HALVING = 0.5
 _ORDERED = (
     ("earliest_days", "covered_days"),
@@ -230,6 +277,11 @@ _ORDERED = (
     ("clear_days", "strict_clear_days"),
     ("storage_warn_days", "storage_most_days"),
 )
+
+
+def _few_and_many(names: Iterable[str]) -> tuple[tuple[str, str], ...]:
+    """The fewest and the most hens for a cock, by class of weight where there are classes."""
+    return tuple((name, f"{name[:-4]}_many") for name in names if name.endswith("_few"))
 
 
 @cache

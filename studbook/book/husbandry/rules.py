@@ -10,9 +10,11 @@ from typing import Any
 
 from studbook.book.errors import Problem, Severity
 from studbook.book.husbandry import rows
+from studbook.book.husbandry.figure_words import fault_text, figure_word
 from studbook.book.husbandry.rows import Batch, Fate, Husbandry
 from studbook.book.ids import BatchId, BirdId, PenId
 from studbook.book.records import Bird, Sex
+from studbook.season.practice import faults, practice
 from studbook.season.species import all_species, species
 from studbook.words import _, plural
 
@@ -504,9 +506,31 @@ def _job(view: YearView, job: rows.Job) -> Iterator[Problem]:
 
 
 def _figure(view: YearView, figure: rows.Figure) -> Iterator[Problem]:
-    if figure.value < 0:
-        message = _("{figure} cannot be {value}: enter none or more.")
-        yield _error("count", message.format(figure=figure.name, value=figure.value), "value")
+    if figure.species not in all_species():
+        message = _("The species {species} of a figure is not known: choose one of the list.")
+        yield _error("species", message.format(species=figure.species), "species")
+        return
+    of_species = [row for row in view.year.figures.values() if row.species == figure.species]
+    if any(row.name == figure.name and row.id != figure.id for row in of_species):
+        message = _("“{figure}” has a value of your own already: correct that one.")
+        yield _error("figure", message.format(figure=figure_word(figure.name)), "value")
+    own = {row.name: row.value for row in of_species}
+    published = practice(figure.species).figures
+    name = _(species(figure.species).name)
+    for fault in faults(figure.species, own):
+        if figure.name not in (fault.name, fault.greater):
+            continue
+        values = [
+            own.get(each, published[each].value if each in published else 0.0)
+            for each in (fault.name, fault.greater)
+        ]
+        yield _error("count", fault_text(fault, name, *values), "value")
+
+
+def figure_problems(view: YearView) -> tuple[Problem, ...]:
+    """What is wrong with the keeper's own figures of practice; they must hold before anything rests on them."""
+    found = (problem for figure in view.year.figures.values() for problem in _figure(view, figure))
+    return tuple(dict.fromkeys(found))
 
 
 _RULES: Mapping[type[Any], tuple[str, Callable[[YearView, Any], Iterator[Problem]]]] = {
