@@ -104,6 +104,14 @@ def days_text(days: int) -> str:
     return plural("{count} day", "{count} days", days).format(count=days)
 
 
+def in_one_line(*parts: str) -> str:
+    """What there is of these remarks, one after the other; none twice."""
+    told = ""
+    for part in dict.fromkeys(part for part in parts if part):
+        told = _("{before} · {part}").format(before=told, part=part) if told else part
+    return told
+
+
 def reason_caution(reason: ApartReason) -> str:
     """What is to be minded when a bird is set apart for this reason."""
     every = _(

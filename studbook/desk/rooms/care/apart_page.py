@@ -21,7 +21,14 @@ from studbook.desk.widgets.empty_state import EmptyState
 from studbook.desk.widgets.prose import Prose
 from studbook.desk.widgets.text import SectionHeading, button, label, link, rule
 from studbook.desk.wording import MISSING, bird_text, day_text
-from studbook.planning.care.apart import TimeApart, apart_before, apart_now, days_text, reason_caution
+from studbook.planning.care.apart import (
+    TimeApart,
+    apart_before,
+    apart_now,
+    days_text,
+    in_one_line,
+    reason_caution,
+)
 from studbook.season.practice import ApartReason
 from studbook.words import _, plural
 
@@ -31,8 +38,7 @@ _ROWS_SEEN = 8
 def where_text(time: TimeApart, snapshot: Snapshot) -> str:
     """Pen and place of a bird apart."""
     pen = snapshot.husbandry.pens.get(time.pen) if time.pen is not None else None
-    # a place may be written as well as chosen
-    return _(", ").join(dict.fromkeys(part for part in (pen.name if pen else "", time.apart.place) if part))
+    return in_one_line(pen.name if pen is not None else "", time.apart.place)
 
 
 def review_text(time: TimeApart) -> str:
@@ -171,7 +177,7 @@ class _Line(QWidget):
         due = label(review_text(time), Role.CAUTION if time.is_overdue else None, wraps=True)
         due.setObjectName(f"apart_due_{place}")
         grid.addWidget(due, 0, 2)
-        told = _(" · ").join(part for part in (where_text(time, snapshot), time.apart.note) if part)
+        told = in_one_line(where_text(time, snapshot), time.apart.note)
         grid.addWidget(label(told or _("place not noted"), Role.FAINT, wraps=True), 1, 1, 1, 2)
         grid.setColumnMinimumWidth(0, length(180))
         grid.setColumnStretch(1, 3)

@@ -11,7 +11,7 @@ from studbook.desk.rooms.care.apart_page import review_text, where_text
 from studbook.desk.theme import Role, space
 from studbook.desk.widgets.text import label, link
 from studbook.desk.wording import day_text
-from studbook.planning.care.apart import TimeApart, days_text, times_of
+from studbook.planning.care.apart import TimeApart, days_text, in_one_line, times_of
 from studbook.words import _
 
 
@@ -90,4 +90,4 @@ def _told(time: TimeApart, snapshot: Snapshot) -> str:
             since=since, until=day_text(apart.until), reason=reason
         )
         parts = [head, where_text(time, snapshot), apart.note, apart.outcome]
-    return _(" · ").join(part for part in parts if part)
+    return in_one_line(*parts)
