@@ -341,13 +341,12 @@ SET_ASIDE = (
 )
 
 NEXT_PENS_DECIDED = "2027-02-07"
-NEXT_PENS_ON = "2027-02-20"
 
 NEXT_PENS = (
-    ("Top pen", "Kent Knapweed Foxglove Willowherb Burnet Figwort"),
-    ("Long pen", "Calder Agrimony Harebell Selfheal"),
-    ("Bottom pen", "Teign Rowan Bindweed Ramsons"),
-    ("Cock run", "Otter"),
+    ("2027-02-20", "Cock run", "Otter"),
+    ("2027-02-27", "Top pen", "Kent Knapweed Foxglove Willowherb Burnet Figwort"),
+    ("2027-02-27", "Long pen", "Calder Agrimony Harebell Selfheal"),
+    ("2027-02-27", "Bottom pen", "Teign Rowan Bindweed Ramsons"),
 )
 """The pens of the season to come; who is not named stays where it is."""
 
@@ -440,10 +439,9 @@ def _end_apart(ledger: Ledger, aside: SetAside, apart: ApartId) -> None:
 
 
 def _plan_next_pens(ledger: Ledger) -> None:
-    on = date.fromisoformat(NEXT_PENS_ON)
     moves = tuple(
-        Move(MoveId(""), ledger.named[name], ledger.pens[pen], on)
-        for pen, names in NEXT_PENS
+        Move(MoveId(""), ledger.named[name], ledger.pens[pen], date.fromisoformat(on))
+        for on, pen, names in NEXT_PENS
         for name in names.split()
     )
     ledger.apply(changes.Enter(moves), why="Pens of 2027")

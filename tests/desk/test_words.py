@@ -5,6 +5,7 @@ import gettext
 import io
 import re
 from collections.abc import Iterator
+from dataclasses import fields
 from datetime import date
 from pathlib import Path
 
@@ -24,6 +25,7 @@ from PySide6.QtWidgets import (
 
 from studbook import places, words
 from studbook.book.errors import RecordProblems
+from studbook.book.husbandry.rows import Husbandry
 from studbook.book.opening import SAMPLE_TODAY, open_book
 from studbook.book.records import Sex, Snapshot
 from studbook.book.relatedness import Relatedness
@@ -34,6 +36,8 @@ from studbook.drawing.tree import draw_tree
 from studbook.words import fold
 
 OPEN, SHUT = "«", "»"
+SHOWN = 8
+"""The entries of the journal a first look shows."""
 
 
 class Brackets(gettext.NullTranslations):
@@ -59,6 +63,13 @@ def flock() -> Snapshot:
         return book.snapshot()
 
 
+@pytest.fixture(scope="module")
+def journal_labels() -> set[str]:
+    """The words of the last entries of the journal, kept as they were said on the day."""
+    with open_book(places.demo_flock(), read_only=True) as book:
+        return {word for entry in book.journal(SHOWN) for word in letters(entry.label)}
+
+
 def bare(text: str) -> str:
     """What of a text stands outside all brackets."""
     depth, rest = 0, []
@@ -81,12 +92,24 @@ def vocabulary(snapshot: Snapshot) -> set[str]:
                 *snapshot.notes,
                 *snapshot.certificates,
                 snapshot.details,
+                snapshot.husbandry,
             ),
         ),
+        *kept_of_the_year(snapshot),
         *(date(2026, month, 1).strftime("%B %b") for month in range(1, 13)),
         "demo_flock Studbook studbook Ctrl Alt Shift Enter Del Esc Return F A4 Letter CSV PDF mm",
     ]
     return {word for text in texts for word in letters(text)}
+
+
+WRITTEN = ("name", "text", "note", "outcome", "reason", "place", "outside", "colour", "compartment")
+
+
+def kept_of_the_year(snapshot: Snapshot) -> Iterator[str]:
+    """What the keeper wrote in rows of the year: names of houses and pens, notes, jobs, outcomes."""
+    for kind in fields(Husbandry):
+        for row in getattr(snapshot.husbandry, kind.name).values():
+            yield from (str(getattr(row, name, "")) for name in WRITTEN)
 
 
 def letters(text: str) -> list[str]:
@@ -111,8 +134,10 @@ def texts_of(widget: QWidget) -> Iterator[str]:
             yield from (str(model.index(row, column).data() or "") for row in range(min(model.rowCount(), 8)))
 
 
-def test_the_window_speaks_only_in_translated_texts(brackets: None, window: Window, flock: Snapshot) -> None:
-    known = vocabulary(flock)
+def test_the_window_speaks_only_in_translated_texts(
+    brackets: None, window: Window, flock: Snapshot, journal_labels: set[str]
+) -> None:
+    known = vocabulary(flock) | journal_labels
     window.context.record.open(places.demo_flock(), today=SAMPLE_TODAY)
     settle(window)
     hen = next(bird for bird in flock.living if bird.sex is Sex.HEN and bird.pairs)
