@@ -10,8 +10,24 @@ from studbook.desk import icons
 from studbook.desk.room import Door
 from studbook.desk.theme import length, space
 from studbook.desk.widgets.text import rule
+from studbook.words import _
 
 _ICONS, _WORDS = Qt.ToolButtonStyle.ToolButtonTextUnderIcon, Qt.ToolButtonStyle.ToolButtonTextOnly
+
+
+_RULE = 4
+"""The pixels of the line above the foot and what is beside it."""
+
+
+def _rail_button(icon: str, title: str) -> QToolButton:
+    made = QToolButton()
+    made.setProperty("rail", True)
+    made.setText(title)
+    made.setIcon(icons.icon(icon))
+    made.setToolButtonStyle(_ICONS)
+    made.setCheckable(True)
+    made.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+    return made
 
 
 class Rail(QFrame):
@@ -34,6 +50,9 @@ class Rail(QFrame):
         self._column.setContentsMargins(0, space(1.5), 0, space())
         self._column.setSpacing(space(0.25))
         self._buttons: dict[str, QToolButton] = {}
+        self._probe = _rail_button("bird", _("Birds"))
+        self._probe.setParent(self)
+        self._probe.hide()
         group = QButtonGroup(self)
         group.setExclusive(True)
         for door in doors:
@@ -56,33 +75,30 @@ class Rail(QFrame):
         """Mark the room one is in."""
         self._buttons[key].setChecked(True)
 
-    def _set_style(self, style: Qt.ToolButtonStyle) -> None:
-        for button in self._buttons.values():
-            button.setToolButtonStyle(style)
+    def _height(self, style: Qt.ToolButtonStyle) -> int:
+        """The height of all rooms in a style, asked of a button that is never shown.
+
+        To restyle the buttons of the rail for it would lay the window out anew, which asks again.
+        """
+        self._probe.setToolButtonStyle(style)
+        self._probe.setIconSize(QSize(length(24), length(24)))
+        margins, count = self._column.contentsMargins(), len(self._buttons)
+        each = self._probe.sizeHint().height() + self._column.spacing()
+        return margins.top() + margins.bottom() + count * each + _RULE
 
     def _button(self, door: Door) -> QToolButton:
-        made = QToolButton()
+        made = _rail_button(door.icon, door.title())
         made.setObjectName(f"rail_{door.key}")
-        made.setProperty("rail", True)
-        made.setText(door.title())
-        made.setIcon(icons.icon(door.icon))
-        made.setToolButtonStyle(_ICONS)
-        made.setCheckable(True)
-        made.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         made.clicked.connect(lambda: self.asked.emit(door.key))
         self._buttons[door.key] = made
         return made
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        self._set_style(_ICONS)
-        if self._column.minimumSize().height() > event.size().height():
-            self._set_style(_WORDS)
+        style = _ICONS if self._height(_ICONS) <= event.size().height() else _WORDS
+        for button in self._buttons.values():
+            if button.toolButtonStyle() is not style:
+                button.setToolButtonStyle(style)
 
     def minimumSizeHint(self) -> QSize:
-        now = next(iter(self._buttons.values())).toolButtonStyle()
-        self._set_style(_WORDS)
-        self._column.invalidate()
-        least = self._column.minimumSize()
-        self._set_style(now)
-        return least
+        return QSize(self.width(), self._height(_WORDS))
