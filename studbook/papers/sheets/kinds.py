@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable
 from datetime import date
-from functools import partial
 
 from studbook.book.ids import PenId, SittingId
 from studbook.book.records import Snapshot
@@ -13,8 +12,7 @@ from studbook.papers.sheets.sheet import Sheet
 from studbook.papers.sheets.sitting_card import sitting_cards, sitting_name
 from studbook.papers.sheets.tonight import tonight
 
-PEN_CARD, EGG_TALLY, SITTING_CARD, EVENING_ROUND = "pen-card", "egg-tally", "sitting-card", "evening-round"
-KINDS = (PEN_CARD, EGG_TALLY, SITTING_CARD, EVENING_ROUND)
+KINDS = ("pen-card", "egg-tally", "sitting-card", "evening-round")
 
 
 def sheet_of(kind: str, snapshot: Snapshot, on: date, only: Iterable[str] | None = None) -> Sheet:
@@ -28,21 +26,23 @@ def sheet_of(kind: str, snapshot: Snapshot, on: date, only: Iterable[str] | None
     chosen = None if only is None else frozenset(only)
     pens = None if chosen is None else frozenset(map(PenId, chosen))
     sittings = None if chosen is None else frozenset(map(SittingId, chosen))
-    made = {
-        PEN_CARD: partial(pen_cards, snapshot, on, pens),
-        EGG_TALLY: partial(egg_tally, snapshot, on),
-        SITTING_CARD: partial(sitting_cards, snapshot, on, sittings),
-        EVENING_ROUND: lambda: evening_round(snapshot, on, tonight(snapshot, on)),
-    }
-    sheet: Sheet = made[kind]()
-    return sheet
+    match kind:
+        case "pen-card":
+            return pen_cards(snapshot, on, pens)
+        case "egg-tally":
+            return egg_tally(snapshot, on)
+        case "sitting-card":
+            return sitting_cards(snapshot, on, sittings)
+        case "evening-round":
+            return evening_round(snapshot, on, tonight(snapshot, on))
+    raise KeyError(kind)
 
 
 def named_in(kind: str, snapshot: Snapshot) -> dict[str, str]:
     """What a kind of sheet can be asked for one by one: names by id."""
     year = snapshot.husbandry
-    if kind == PEN_CARD:
+    if kind == "pen-card":
         return {pen.id: pen.name for pen in year.pens.values() if pen.closed is None}
-    if kind == SITTING_CARD:
+    if kind == "sitting-card":
         return {sitting.id: sitting_name(snapshot, sitting) for sitting in year.sittings.values()}
     return {}

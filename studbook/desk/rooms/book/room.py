@@ -10,6 +10,7 @@ from studbook.desk.rooms.book.details import DetailsPage
 from studbook.desk.rooms.book.journal import JournalPage
 from studbook.desk.rooms.book.lists import ListsPage
 from studbook.desk.rooms.book.people import contacts_page, origins_page
+from studbook.desk.rooms.book.practice import PracticePage
 from studbook.desk.rooms.book.problems import ProblemsPage
 from studbook.desk.table_paper import TablePaper, print_table
 from studbook.desk.tables import Table
@@ -33,6 +34,7 @@ class BookRoom(Room):
         self._contacts = contacts_page(context)
         self._origins = origins_page(context)
         self._lists = ListsPage(context)
+        self._practice = PracticePage(context)
         self._problems = ProblemsPage(context)
         self._journal = JournalPage(context)
         for page, title in (
@@ -40,6 +42,7 @@ class BookRoom(Room):
             (self._contacts, _("Contacts")),
             (self._origins, _("Origins")),
             (self._lists, _("Lists in and out")),
+            (self._practice, _("Figures of practice")),
             (self._problems, _("Problems")),
             (self._journal, _("Journal")),
         ):
@@ -47,7 +50,8 @@ class BookRoom(Room):
         for asking in (self._problems, self._journal):
             asking.bird_asked.connect(self.bird_asked)
             asking.birds_asked.connect(self.birds_asked)
-        self._with_tables = (self._contacts, self._origins, self._problems, self._journal)
+        self._practice.bird_asked.connect(self.bird_asked)
+        self._with_tables = (self._contacts, self._origins, self._practice, self._problems, self._journal)
         self._tabs.currentChanged.connect(lambda: self._show_page())
 
     def show_snapshot(self, snapshot: Snapshot, entry: Entry | None = None) -> None:
@@ -55,6 +59,7 @@ class BookRoom(Room):
         self._contacts.show_snapshot(snapshot)
         self._origins.show_snapshot(snapshot)
         self._lists.show_snapshot(snapshot)
+        self._practice.show_snapshot(snapshot)
         self._problems.show_snapshot(snapshot)
         self._journal.show_snapshot(snapshot)
         self._show_page()
