@@ -90,7 +90,7 @@ def rooms() -> Iterator[Shot]:
     yield "care", go("care")
     yield "care-trials", trials_page
     yield "tree", lambda window: on_bird(window, "tree", living(window, Sex.HEN))
-    for name in ("details", "people", "lists", "problems", "journal"):
+    for name in ("details", "people", "lists", "practice", "problems", "journal"):
         yield f"book-{name}", book_tab(name)
 
 
@@ -189,7 +189,7 @@ def book_tab(name: str) -> Callable[[Window], QWidget]:
 
         bar = window.go("book").findChild(QTabBar)
         assert bar is not None
-        places_of = {"details": 0, "people": 1, "lists": 3, "problems": 4, "journal": 5}
+        places_of = {"details": 0, "people": 1, "lists": 3, "practice": 4, "problems": 5, "journal": 6}
         bar.setCurrentIndex(places_of[name])
         return window
 
