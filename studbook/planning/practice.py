@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from studbook.book.husbandry.figure_words import ORDER, evidence_word, figure_word, unit_word
+from studbook.book.husbandry.figure_words import ORDER, amount_text, evidence_word, figure_word, unit_word
 from studbook.book.husbandry.rows import Figure
 from studbook.book.records import Snapshot
 from studbook.planning.sittings.days import kind_word
@@ -23,8 +23,8 @@ class FigureLine:
         What holds in this book; of incubation the usual days.
     shown
         The value in words.
-    published, published_evidence, source
-        The program's value in words, how sure it is and where it comes from.
+    published, told, published_evidence, source
+        The program's value in words, alone and with its unit, how sure it is and where it comes from.
     evidence
         How sure the value that holds is.
     own
@@ -39,6 +39,7 @@ class FigureLine:
     unit: str
     shown: str
     published: str
+    told: str
     published_evidence: str
     source: str
     evidence: str
@@ -69,6 +70,7 @@ def figure_lines(snapshot: Snapshot, species_code: str) -> tuple[FigureLine, ...
                 unit=unit,
                 shown=f"{value:g}",
                 published=f"{figure.value:g}",
+                told=amount_text(figure.value, figure.unit),
                 published_evidence=evidence_word(figure.evidence),
                 source=_(figure.source),
                 evidence=evidence_word(figure.evidence if row is None else Evidence.KEEPER),
@@ -90,6 +92,7 @@ def _incubation_lines(kind: Incubation) -> list[FigureLine]:
             unit=_("days"),
             shown=shown,
             published=shown,
+            told=shown,
             published_evidence=sure,
             source=_(source),
             evidence=sure,

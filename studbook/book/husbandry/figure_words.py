@@ -1,7 +1,7 @@
 """The words for the figures of practice: what each is called, and what is wrong with one."""
 
 from studbook.season.practice import MOST, Evidence, Fault, FaultKind, least_value
-from studbook.words import _, later
+from studbook.words import _, later, plural
 
 _WORDS = {
     "earliest_days": later("first egg that may be a new cock's"),
@@ -52,6 +52,16 @@ def figure_word(name: str) -> str:
 def unit_word(unit: str) -> str:
     """The unit of a figure."""
     return {"days": _("days"), "hens": _("hens")}[unit]
+
+
+def amount_text(value: float, unit: str) -> str:
+    """A value with its unit: "1 day", "3.5 days", "6 hens"."""
+    number = 1 if value == 1 else 2
+    text = {
+        "days": plural("{count} day", "{count} days", number),
+        "hens": plural("{count} hen", "{count} hens", number),
+    }
+    return text[unit].format(count=f"{value:g}")
 
 
 def evidence_word(evidence: Evidence) -> str:

@@ -112,7 +112,7 @@ class PracticePage(QWidget):
         beside = QScrollArea()
         beside.setFrameShape(QFrame.Shape.NoFrame)
         beside.setWidgetResizable(True)
-        beside.setFixedWidth(length(330))
+        beside.setFixedWidth(length(300))
         beside.setWidget(page)
         head = QHBoxLayout()
         head.setSpacing(space(2))
@@ -227,9 +227,9 @@ class PracticePage(QWidget):
 
 def _columns() -> tuple[Column[FigureLine], ...]:
     return (
-        Column("figure", _("Figure"), lambda row: row.words, width=38),
+        Column("figure", _("Figure"), lambda row: row.words, width=32, tip=lambda row: row.words),
         Column("value", _("Value"), lambda row: row.shown, value=lambda row: row.value, width=9, right=True),
-        Column("unit", _("Unit"), lambda row: row.unit, width=6),
+        Column("unit", _("Unit"), lambda row: row.unit, width=8),
         Column("evidence", _("How sure"), lambda row: row.evidence, width=16),
         Column("published", _("The program's"), lambda row: row.published, width=12, right=True, shown=False),
         Column("source", _("Where it comes from"), _source, width=60, tip=_source),
@@ -243,8 +243,8 @@ def _source(line: FigureLine) -> str:
 
 
 def _about(line: FigureLine) -> str:
-    told = _("The program's: {value} {unit}, {evidence}. {source}.").format(
-        value=line.published, unit=line.unit, evidence=line.published_evidence, source=line.source
+    told = _("The program's: {value}, {evidence}. {source}.").format(
+        value=line.told, evidence=line.published_evidence, source=line.source
     )
     if line.is_editable:
         return told

@@ -42,7 +42,7 @@ class BookRoom(Room):
             (self._contacts, _("Contacts")),
             (self._origins, _("Origins")),
             (self._lists, _("Lists in and out")),
-            (self._practice, _("Figures of practice")),
+            (self._practice, _("Practice")),
             (self._problems, _("Problems")),
             (self._journal, _("Journal")),
         ):
