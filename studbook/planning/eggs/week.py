@@ -32,11 +32,14 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class TallyDay:
-    """What was gathered of one source on a day, and how many hens of laying age were there."""
+    """What was gathered of one source on a day, and how many hens of laying age were there.
+
+    `hens` is ``None`` for a pen of which no stay was ever told.
+    """
 
     on: date
     collections: tuple[Collection, ...]
-    hens: int
+    hens: int | None
 
     @property
     def eggs(self) -> int | None:
@@ -46,7 +49,7 @@ class TallyDay:
     @property
     def is_doubtful(self) -> bool:
         """True for more eggs than a hen a day: not impossible, as a rule a slip."""
-        return (self.eggs or 0) > self.hens
+        return self.hens is not None and (self.eggs or 0) > self.hens
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,13 +168,13 @@ class _Week:
 
     def of_pen(self, pen: PenId) -> TallyRow:
         """The line of a pen."""
-        gathered = self._gathered.get(pen, [])
+        there = tuple(self._hens(pen))
         return TallyRow(
             Source(pen=pen),
             self._year.pens[pen].name,
             house_name(self._year, pen),
-            self._line(Source(pen=pen), tuple(self._hens(pen))),
-            self._rate(gathered, tuple(self._hens(pen))),
+            self._line(Source(pen=pen), there if pen in self._year.stays_in else None),
+            self._rate(self._gathered.get(pen, []), there),
         )
 
     def of_hen(self, hen: BirdId) -> TallyRow:
@@ -181,9 +184,14 @@ class _Week:
         gathered = [Gathered(day, row.eggs) for day in self._days for row in self._of.get((source, day), ())]
         return TallyRow(source, "", "", self._line(source, there), self._rate(gathered, there))
 
-    def _line(self, source: Source, there: tuple[Presence, ...]) -> tuple[TallyDay, ...]:
+    def _line(self, source: Source, there: tuple[Presence, ...] | None) -> tuple[TallyDay, ...]:
         return tuple(
-            TallyDay(day, tuple(self._of.get((source, day), ())), count_on(there, day)) for day in self._days
+            TallyDay(
+                day,
+                tuple(self._of.get((source, day), ())),
+                count_on(there, day) if there is not None else None,
+            )
+            for day in self._days
         )
 
     def _rate(self, gathered: list[Gathered], there: tuple[Presence, ...]) -> LayingRate | None:
