@@ -45,6 +45,7 @@ class EggsRoom(Room):
             page.birds_asked.connect(self.birds_asked)
             page.room_asked.connect(self.room_asked)
         self.tabs.currentChanged.connect(lambda _page: self._show_page())
+        self.collections.setting_asked.connect(lambda: self.tabs.setCurrentWidget(self.sittings))
         column.addWidget(self.tabs, 1)
 
     def show_snapshot(self, snapshot: Snapshot, entry: Entry | None = None) -> None:
