@@ -4,6 +4,7 @@ from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass, field
 from datetime import date
 from enum import Enum
+from functools import lru_cache
 
 from studbook.book.husbandry.rows import Batch, Fate, Husbandry, MixedIn, Sitting
 from studbook.book.husbandry.whose_egg import WhoseEgg
@@ -130,11 +131,17 @@ def outcomes(
 
 def all_together(rows: Iterable[OutcomeRow]) -> Outcome:
     """What came of the eggs of all lines."""
-    return outcome(total(row.counts for row in rows))
+    return _outcome(total(row.counts for row in rows))
 
 
 def _row(group: Group, sittings: int, counts: Counts) -> OutcomeRow:
-    return OutcomeRow(group, sittings, counts, outcome(counts))
+    return OutcomeRow(group, sittings, counts, _outcome(counts))
+
+
+@lru_cache(maxsize=4096)
+def _outcome(counts: Counts) -> Outcome:
+    """Exact limits take a while to find, and most lines are the same as before."""
+    return outcome(counts)
 
 
 class _Asked:

@@ -86,6 +86,7 @@ class CollectionsPage(Page):
         for panel in (self.cell, self.on_hand, self.uses):
             beside.addWidget(panel)
         beside.addStretch(1)
+        self._right = right
         self._beside = QScrollArea()
         self._beside.setFrameShape(QFrame.Shape.NoFrame)
         self._beside.setWidgetResizable(True)
@@ -223,6 +224,5 @@ class CollectionsPage(Page):
         super().resizeEvent(event)
         narrow = self.width() < length(_NARROW)
         directions = QBoxLayout.Direction
-        inner = self._beside.widget()
-        self._beside.setMinimumHeight(inner.sizeHint().height() if narrow else 0)
+        self._beside.setMinimumHeight(self._right.sizeHint().height() if narrow else 0)
         self._halves.setDirection(directions.TopToBottom if narrow else directions.LeftToRight)
