@@ -1,6 +1,6 @@
 """What came of the eggs that were set, by pen, cock, hen, broody, machine or week."""
 
-from collections.abc import Callable, Hashable, Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from datetime import date
 from enum import Enum
@@ -8,11 +8,11 @@ from functools import lru_cache
 
 from studbook.book.husbandry.rows import Batch, Fate, Husbandry, MixedIn, Sitting
 from studbook.book.husbandry.whose_egg import WhoseEgg
-from studbook.book.ids import BatchId, BirdId, MachineId, PenId
+from studbook.book.ids import BatchId, BirdId, MachineId, PenId, SittingId
 from studbook.book.records import Pair, Snapshot
 from studbook.planning.eggs.week import monday
 from studbook.planning.sittings.counts import last_candling
-from studbook.season.outcome import Counts, Outcome, outcome, total
+from studbook.season.outcome import Counts, Loss, Outcome, outcome, total
 
 
 class By(Enum):
@@ -66,12 +66,43 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class OutcomeRow:
-    """One line: whose eggs, of how many sittings, and what came of them."""
+    """One line: whose eggs, of which sittings, and what came of them.
+
+    Attributes
+    ----------
+    taken_alive
+        Eggs seen alive and then taken away, as in a fertility trial: they tell of fertility, and of no hatch.
+    outcome
+        Of all eggs.
+    over
+        Of the eggs that tell of a hatch: those of sittings in which every egg has met its end.
+    """
 
     group: Group
-    sittings: int
-    counts: Counts
+    sittings: frozenset[SittingId]
+    taken_alive: int
     outcome: Outcome
+    over: Outcome
+
+    @property
+    def counts(self) -> Counts:
+        """The eggs by their fates; those taken away alive are among the alive."""
+        return self.outcome.counts
+
+    @property
+    def losses(self) -> tuple[Loss, ...]:
+        """By stage: clear eggs of all that were seen, later losses of those that tell of a hatch."""
+        return (*self.outcome.losses[:1], *self.over.losses[1:])
+
+    @property
+    def standing_out(self) -> tuple[Loss, ...]:
+        """The stages with more losses than usual."""
+        return tuple(loss for loss in self.losses if loss.stands_out)
+
+    @property
+    def under_way(self) -> int:
+        """The eggs that still lie under a hen or in a machine."""
+        return self.counts.unseen + self.counts.alive - self.taken_alive
 
 
 @dataclass(frozen=True)
@@ -112,16 +143,14 @@ def outcomes(
     """
     year = snapshot.husbandry
     asked = _Asked(year, parents_of_eggs(snapshot, parents) if by in (By.COCK, By.HEN) else None)
-    counts: dict[Group, list[Counts]] = {}
-    sittings: dict[Group, set[Hashable]] = {}
+    found: dict[Group, list[tuple[Batch, Counts]]] = {}
     for batch in year.batches.values():
         sitting = year.sittings[batch.sitting]
         if season is not None and sitting.set_on.year != season:
             continue
         group = asked.group(by, batch, sitting)
-        counts.setdefault(group, []).append(batch_counts(year, batch))
-        sittings.setdefault(group, set()).add(sitting.id)
-    rows = [_row(group, len(sittings[group]), total(found)) for group, found in counts.items()]
+        found.setdefault(group, []).append((batch, batch_counts(year, batch)))
+    rows = [_row(year, group, eggs) for group, eggs in found.items()]
     if by is By.WEEK:
         return tuple(sorted(rows, key=lambda row: row.group.week or date.min))
     return tuple(
@@ -129,13 +158,30 @@ def outcomes(
     )
 
 
-def all_together(rows: Iterable[OutcomeRow]) -> Outcome:
-    """What came of the eggs of all lines."""
-    return _outcome(total(row.counts for row in rows))
+def all_together(by: By, rows: Iterable[OutcomeRow]) -> OutcomeRow:
+    """The eggs of all lines as one."""
+    lines = tuple(rows)
+    return OutcomeRow(
+        Group(by),
+        frozenset[SittingId]().union(*(row.sittings for row in lines)),
+        sum(row.taken_alive for row in lines),
+        _outcome(total(row.counts for row in lines)),
+        _outcome(total(row.over.counts for row in lines)),
+    )
 
 
-def _row(group: Group, sittings: int, counts: Counts) -> OutcomeRow:
-    return OutcomeRow(group, sittings, counts, _outcome(counts))
+def _row(year: Husbandry, group: Group, eggs: list[tuple[Batch, Counts]]) -> OutcomeRow:
+    return OutcomeRow(
+        group,
+        frozenset(batch.sitting for batch, _counts in eggs),
+        sum(counts.alive - _left_alive(year, batch) for batch, counts in eggs),
+        _outcome(total(counts for _batch, counts in eggs)),
+        _outcome(total(counts for batch, counts in eggs if counts.is_over and _is_over(year, batch.sitting))),
+    )
+
+
+def _is_over(year: Husbandry, sitting: SittingId) -> bool:
+    return not any(year.eggs_left(batch) for batch in year.batches_of[sitting])
 
 
 @lru_cache(maxsize=4096)
@@ -201,14 +247,14 @@ class _Asked:
 
 
 def batch_counts(year: Husbandry, batch: Batch) -> Counts:
-    """The eggs of one batch by their fates; of those without one, how many were last seen alive."""
+    """The eggs of one batch by their fates; alive are those last seen so that have no fate or were taken away."""
     by_fate: dict[Fate, int] = {}
     helped = died = 0
-    fates = year.fates_of.get(batch.id, ())
-    for fate in fates:
+    for fate in year.fates_of.get(batch.id, ()):
         by_fate[fate.fate] = by_fate.get(fate.fate, 0) + fate.eggs
         helped, died = helped + fate.helped, died + fate.died
     arrived = batch.moved_from is not None
+    taken_alive = _taken_alive(year, batch)
     return Counts(
         eggs=0 if arrived else batch.eggs,
         moved_in=batch.eggs if arrived else 0,
@@ -218,26 +264,44 @@ def batch_counts(year: Husbandry, batch: Batch) -> Counts:
         pipped_dead=by_fate.get(Fate.PIPPED_DEAD, 0),
         hatched=by_fate.get(Fate.HATCHED, 0),
         broken=by_fate.get(Fate.BROKEN, 0),
-        removed=by_fate.get(Fate.REMOVED, 0),
+        removed=by_fate.get(Fate.REMOVED, 0) - taken_alive,
         moved=by_fate.get(Fate.MOVED, 0),
-        alive=_alive(year, batch),
+        alive=_left_alive(year, batch) + taken_alive,
         helped=helped,
         died_first_day=died,
     )
 
 
-_STILL_ALIVE_THEN = (Fate.EARLY_DEAD, Fate.LATE_DEAD, Fate.PIPPED_DEAD, Fate.HATCHED, Fate.MOVED)
+_ALIVE_UNTIL_THEN = (Fate.EARLY_DEAD, Fate.LATE_DEAD, Fate.PIPPED_DEAD, Fate.HATCHED, Fate.MOVED)
 
 
 def _alive(year: Husbandry, batch: Batch) -> int:
-    """The eggs without a fate that were alive when they were last looked at."""
-    left = year.eggs_left(batch)
-    seen = last_candling(year, batch) if left else None
+    """The eggs seen alive at the last candling whose end was not seen since."""
+    seen = last_candling(year, batch)
     if seen is None:
         return 0
     since = sum(
         fate.eggs
         for fate in year.fates_of.get(batch.id, ())
-        if fate.fate in _STILL_ALIVE_THEN and (fate.on is None or fate.on > seen.on)
+        if fate.fate in _ALIVE_UNTIL_THEN and (fate.on is None or fate.on > seen.on)
     )
-    return min(left, max(0, seen.alive + seen.pipped - since))
+    return max(0, seen.alive + seen.pipped - since)
+
+
+def _left_alive(year: Husbandry, batch: Batch) -> int:
+    """Those of them that still lie there."""
+    left = year.eggs_left(batch)
+    return min(left, _alive(year, batch)) if left else 0
+
+
+def _taken_alive(year: Husbandry, batch: Batch) -> int:
+    """Those of them that were taken away on the day of the candling or later."""
+    seen = last_candling(year, batch)
+    if seen is None:
+        return 0
+    taken = sum(
+        fate.eggs
+        for fate in year.fates_of.get(batch.id, ())
+        if fate.fate is Fate.REMOVED and (fate.on is None or fate.on >= seen.on)
+    )
+    return min(taken, _alive(year, batch) - _left_alive(year, batch))

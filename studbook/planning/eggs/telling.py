@@ -6,12 +6,12 @@ from datetime import date
 from studbook.book.records import Bird, Snapshot
 from studbook.book.wording import figure, per_cent
 from studbook.planning.eggs.gathering import source_name
-from studbook.planning.eggs.outcome import By, Group
+from studbook.planning.eggs.outcome import By, Group, OutcomeRow
 from studbook.planning.eggs.stock import OnHand
 from studbook.planning.eggs.week import TallyDay, TallyRow
 from studbook.season.binomial import Interval
 from studbook.season.laying import LayingRate
-from studbook.season.outcome import Loss, Outcome, Stage, caution
+from studbook.season.outcome import Loss, Stage, caution
 from studbook.season.practice import Evidence
 from studbook.words import _, plural
 
@@ -193,25 +193,32 @@ def stage_text(stage: Stage) -> str:
     }[stage]
 
 
-def outcome_sentences(found: Outcome) -> tuple[str, ...]:
+def outcome_sentences(row: OutcomeRow) -> tuple[str, ...]:
     """What came of the eggs, each share with its counts and its exact interval; none of a share of nothing."""
-    counts = found.counts
+    counts = row.counts
     if not counts.set_here:
         return (_("No eggs were set here."),)
     sentences = [
         plural("{count} egg set.", "{count} eggs set.", counts.set_here).format(count=counts.set_here)
     ]
-    if (words := share_words(found.fertility)) != "":
+    if (words := share_words(row.outcome.fertility)) != "":
         sentences.append(_("Fertile, as far as candling shows: {share}.").format(share=words))
-    if (words := share_words(found.hatch_of_set)) != "":
+    if (words := share_words(row.over.hatch_of_set)) != "":
         sentences.append(_("Hatched of those set: {share}.").format(share=words))
-    if (words := share_words(found.hatch_of_fertile)) != "":
+    if (words := share_words(row.over.hatch_of_fertile)) != "":
         sentences.append(_("Hatched of the fertile: {share}.").format(share=words))
-    if not counts.is_over:
-        left = counts.unseen + counts.alive
+    if row.taken_alive:
+        taken = plural(
+            "{count} egg was taken away alive, as in a fertility trial: it tells of no hatch.",
+            "{count} eggs were taken away alive, as in a fertility trial: they tell of no hatch.",
+            row.taken_alive,
+        )
+        sentences.append(taken.format(count=row.taken_alive))
+    if row.under_way:
+        left = row.under_way
         under_way = plural(
-            "{count} egg is still under way, so the hatch is not told yet.",
-            "{count} eggs are still under way, so the hatch is not told yet.",
+            "{count} egg is still under way: hatches are told of the sittings that are over.",
+            "{count} eggs are still under way: hatches are told of the sittings that are over.",
             left,
         )
         sentences.append(under_way.format(count=left))
@@ -240,13 +247,13 @@ def doubt_of_group(group: Group) -> str:
     return _("The eggs cannot be told apart, so they count for neither alone.")
 
 
-def loss_sentences(found: Outcome) -> tuple[str, ...]:
+def loss_sentences(row: OutcomeRow) -> tuple[str, ...]:
     """Stage by stage what was lost beyond chance and what guides say to look at; one sentence if nothing was."""
-    if not found.standing_out:
-        if found.counts.set_here and any(loss.share.count for loss in found.losses):
+    if not row.standing_out:
+        if any(loss.share.count for loss in row.losses):
             return (_("No loss stands out from what is usual by more than chance explains."),)
         return ()
-    return tuple(_loss(loss) for loss in found.standing_out)
+    return tuple(_loss(loss) for loss in row.standing_out)
 
 
 def _loss(loss: Loss) -> str:
@@ -258,12 +265,12 @@ def _loss(loss: Loss) -> str:
     return " ".join([told, look])
 
 
-def loss_sources(found: Outcome) -> tuple[str, ...]:
+def loss_sources(row: OutcomeRow) -> tuple[str, ...]:
     """Where the advice of `loss_sentences` comes from, and that it decides nothing."""
-    if not found.standing_out:
+    if not row.standing_out:
         return ()
     sources = dict.fromkeys(
-        (look.source, look.evidence) for loss in found.standing_out for look in loss.look_at
+        (look.source, look.evidence) for loss in row.standing_out for look in loss.look_at
     )
     told = [
         _("Source: {source}.").format(source=_(source))

@@ -17,35 +17,37 @@ def outcome_columns(
 ) -> tuple[Column[OutcomeRow], ...]:
     """All columns; the limits of the intervals are hidden at first and meant for export."""
 
-    def of_fertile(row: OutcomeRow) -> Interval:
+    over = _("Of the sittings in which each egg has met its end.")
+
+    def fertility(row: OutcomeRow) -> Interval:
         return row.outcome.fertility
 
     def of_set(row: OutcomeRow) -> Interval | None:
-        return row.outcome.hatch_of_set
+        return row.over.hatch_of_set
 
     def hatched_of_fertile(row: OutcomeRow) -> Interval | None:
-        return row.outcome.hatch_of_fertile
+        return row.over.hatch_of_fertile
 
     return (
         Column("name", _("Name"), name, order, width=20, tip=tip),
-        _count("sittings", _("Sittings"), lambda row: row.sittings),
+        _count("sittings", _("Sittings"), lambda row: len(row.sittings)),
         _count("set", _("Set"), lambda row: row.counts.set_here),
         _share(
-            "fertility", _("Fertile"), of_fertile,
+            "fertility", _("Fertile"), fertility,
             _("Apparent fertility: of the eggs whose state was seen. An egg that died in its first hours looks clear."),
         ),
-        _share("of_set", _("Hatched of set"), of_set, _("Told once each egg has met its end.")),
-        _share("of_fertile", _("Hatched of fertile"), hatched_of_fertile, _("Told once each egg has met its end.")),
+        _share("of_set", _("Hatched of set"), of_set, over),
+        _share("of_fertile", _("Hatched of fertile"), hatched_of_fertile, over),
         _count("clear", _("Clear"), lambda row: row.counts.clear),
         _count("early", _("Early dead"), lambda row: row.counts.early_dead),
         _count("late", _("Late dead"), lambda row: row.counts.late_dead),
         _count("pipped", _("Pipped and dead"), lambda row: row.counts.pipped_dead),
         _count("hatched", _("Hatched"), lambda row: row.counts.hatched),
-        _count("under_way", _("Under way"), lambda row: row.counts.unseen + row.counts.alive, shown=False),
+        _count("under_way", _("Under way"), lambda row: row.under_way, shown=False),
         _count("broken", _("Broken"), lambda row: row.counts.broken, shown=False),
         _count("removed", _("Taken away"), lambda row: row.counts.removed, shown=False),
-        _limit("fertility_low", _("Fertile, at least %"), of_fertile, lambda seen: seen.lower),
-        _limit("fertility_high", _("Fertile, at most %"), of_fertile, lambda seen: seen.upper),
+        _limit("fertility_low", _("Fertile, at least %"), fertility, lambda seen: seen.lower),
+        _limit("fertility_high", _("Fertile, at most %"), fertility, lambda seen: seen.upper),
         _limit("of_set_low", _("Hatched of set, at least %"), of_set, lambda seen: seen.lower),
         _limit("of_set_high", _("Hatched of set, at most %"), of_set, lambda seen: seen.upper),
         _limit("of_fertile_low", _("Hatched of fertile, at least %"), hatched_of_fertile, lambda seen: seen.lower),

@@ -7,7 +7,7 @@ from studbook.drawing.charts.losses import LossChart, LossStep
 from studbook.drawing.charts.tones import Tone
 from studbook.planning.eggs.outcome import By, OutcomeRow, Parents, all_together, outcomes, parents_of_eggs
 from studbook.planning.eggs.telling import stage_text
-from studbook.season.outcome import Outcome, Stage
+from studbook.season.outcome import Stage
 from studbook.words import _
 
 
@@ -25,7 +25,7 @@ class Answer:
 
     question: Question
     rows: tuple[OutcomeRow, ...]
-    together: Outcome
+    together: OutcomeRow
     parents: Parents | None
 
 
@@ -35,13 +35,13 @@ def answer(snapshot: Snapshot, question: Question, known: Parents | None) -> Ans
     if question.by in (By.COCK, By.HEN):
         parents = parents_of_eggs(snapshot, known)
     rows = outcomes(snapshot, question.by, question.season, parents)
-    return Answer(question, rows, all_together(rows), parents)
+    return Answer(question, rows, all_together(question.by, rows), parents)
 
 
-def loss_chart(title: str, found: Outcome) -> LossChart | None:
+def loss_chart(title: str, row: OutcomeRow) -> LossChart | None:
     """The losses as a funnel; None while no egg has met its end."""
-    counts = found.counts
-    standing_out = {loss.stage for loss in found.standing_out}
+    counts = row.counts
+    standing_out = {loss.stage for loss in row.standing_out}
     dead = (
         (Stage.CLEAR, counts.clear),
         (Stage.EARLY, counts.early_dead),
@@ -49,8 +49,7 @@ def loss_chart(title: str, found: Outcome) -> LossChart | None:
         (Stage.PIPPED, counts.pipped_dead),
     )
     others = counts.broken + counts.removed
-    under_way = counts.unseen + counts.alive
-    if counts.set_here == under_way:
+    if counts.set_here == row.under_way:
         return None
     steps = [
         LossStep(stage_text(stage), eggs, Tone.ALERT if stage in standing_out else Tone.CAUTION)
@@ -58,7 +57,9 @@ def loss_chart(title: str, found: Outcome) -> LossChart | None:
     ]
     if others:
         steps.append(LossStep(_("broken or taken away"), others, Tone.PLAIN))
-    if under_way:
-        steps.append(LossStep(_("still under way"), under_way, Tone.UNSURE))
+    if row.taken_alive:
+        steps.append(LossStep(_("taken away alive"), row.taken_alive, Tone.PLAIN))
+    if row.under_way:
+        steps.append(LossStep(_("still under way"), row.under_way, Tone.UNSURE))
     steps.append(LossStep(_("hatched"), counts.hatched, Tone.GOOD, is_lost=False))
     return LossChart(title, counts.set_here, tuple(steps))

@@ -28,7 +28,6 @@ from studbook.planning.eggs.telling import (
     outcome_sentences,
     reliance_sentence,
 )
-from studbook.season.outcome import Outcome
 from studbook.words import _
 
 _BESIDE = 340
@@ -48,7 +47,7 @@ class OutcomePage(Page):
         self._is_first = True
         self._ticket = 0
         self._model: RowsModel[OutcomeRow] = RowsModel(
-            outcome_columns(self._name, self._order, lambda row: doubt_of_group(row.group)),
+            outcome_columns(self._name, self._order, self._tip),
             identity=lambda row: row.group,
         )
         self.table = Table(self._model, "outcome_table")
@@ -225,22 +224,28 @@ class OutcomePage(Page):
         self._heading.set_text(name)
         self.doubt.setText(doubt_of_group(row.group) if row is not None else "")
         self.doubt.setVisible(bool(self.doubt.text()))
-        self._tell(name, row.outcome if row is not None else found.together)
+        self._tell(name, row if row is not None else found.together)
 
-    def _tell(self, name: str, found: Outcome) -> None:
-        self.told.setText("\n".join(outcome_sentences(found)))
-        chart = loss_chart(_("Where losses fall: {name}").format(name=name), found)
+    def _tell(self, name: str, row: OutcomeRow) -> None:
+        self.told.setText("\n".join(outcome_sentences(row)))
+        chart = loss_chart(_("Where losses fall: {name}").format(name=name), row)
         if chart is None:
             self.losses.show_sentence(_("No egg of these has met its end yet."))
         else:
             self.losses.show_chart(chart)
-        for part, texts in ((self.advice, loss_sentences(found)), (self.sources, loss_sources(found))):
+        for part, texts in ((self.advice, loss_sentences(row)), (self.sources, loss_sources(row))):
             part.setText("\n".join(texts))
             part.setVisible(bool(texts))
 
     def _name(self, row: OutcomeRow) -> str:
         snapshot = self._snapshot
-        return group_text(row.group, snapshot, bird_text, day_text) if snapshot is not None else ""
+        if snapshot is None:
+            return ""
+        called = bird_text if len(row.group.birds) == 1 else lambda bird: bird.called
+        return group_text(row.group, snapshot, called, day_text)
+
+    def _tip(self, row: OutcomeRow) -> str:
+        return "\n".join(text for text in (self._name(row), doubt_of_group(row.group)) if text)
 
     def _order(self, row: OutcomeRow) -> object:
         return row.group.week.isoformat() if row.group.week is not None else self._name(row)
