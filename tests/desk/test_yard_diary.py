@@ -15,9 +15,9 @@ from studbook.book.husbandry.rows import Apart, Every, Husbandry, Job, Move
 from studbook.book.ids import ApartId, JobId, MoveId
 from studbook.desk.app import settle
 from studbook.desk.room import Room
-from studbook.desk.rooms.birds.dialog import FormDialog
 from studbook.desk.rooms.yard.diary.panel import DiaryPanel
 from studbook.desk.rooms.yard.diary.row import TaskRow
+from studbook.desk.widgets.form_dialog import FormDialog
 from studbook.desk.window import Window
 from studbook.season.practice import ApartReason
 from tests.desk.conftest import Answers

@@ -13,8 +13,8 @@ from studbook.book.changes import AddBirds, AddContact, SetStatus
 from studbook.book.records import Bird, Contact, ContactId, Sex, Snapshot, Status
 from studbook.dates import PartialDate
 from studbook.desk.app import settle
-from studbook.desk.rooms.birds.dialog import FormDialog
 from studbook.desk.rooms.birds.room import BirdsRoom
+from studbook.desk.widgets.form_dialog import FormDialog
 from studbook.desk.window import Window
 from tests.flock import TODAY, bird, new_book
 

@@ -11,7 +11,6 @@ from pytestqt.qtbot import QtBot
 from studbook.book.husbandry.rows import Decision
 from studbook.book.records import Snapshot
 from studbook.desk.app import settle
-from studbook.desk.rooms.birds.dialog import FormDialog
 from studbook.desk.rooms.birds.room import BirdsRoom
 from studbook.desk.rooms.care.apart_forms import EditApartDialog, EndApartDialog, SetApartDialog
 from studbook.desk.rooms.care.decision import DecisionDialog
@@ -19,6 +18,7 @@ from studbook.desk.rooms.care.room import CareRoom
 from studbook.desk.rooms.care.trial_eggs import CandleDialog, TrialEggsDialog
 from studbook.desk.rooms.care.trial_form import TrialDialog
 from studbook.desk.widgets.bird_picker import BirdPicker
+from studbook.desk.widgets.form_dialog import FormDialog
 from studbook.desk.window import Window
 from studbook.season.practice import ApartReason
 from tests.desk.birds.conftest import named, opened, press, type_into

@@ -11,10 +11,10 @@ from pytestqt.qtbot import QtBot
 from studbook.book.ids import BirdId, PenId
 from studbook.book.records import Snapshot
 from studbook.desk.app import settle
-from studbook.desk.rooms.birds.dialog import FormDialog
 from studbook.desk.rooms.pens.flock_list import FlockList
 from studbook.desk.rooms.pens.pen_column import PenColumn
 from studbook.desk.rooms.pens.room import PensRoom
+from studbook.desk.widgets.form_dialog import FormDialog
 from studbook.desk.window import Window
 from studbook.planning.pens.board import stays_on
 from tests.flock import TODAY

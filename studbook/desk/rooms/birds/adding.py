@@ -9,12 +9,12 @@ from studbook.book.records import Bird, BirdId, MarkKind, OriginId, Sex, Snapsho
 from studbook.book.wording import sex_word
 from studbook.dates import UNKNOWN_DATE
 from studbook.desk.context import Context
-from studbook.desk.rooms.birds.dialog import FormDialog
 from studbook.desk.rooms.birds.marks_form import MarkFields
-from studbook.desk.rooms.birds.names import NameBox, Named, origin_names
 from studbook.desk.rooms.birds.parents_editor import ParentsEditor
 from studbook.desk.theme import length
 from studbook.desk.widgets.date_field import DateField
+from studbook.desk.widgets.form_dialog import FormDialog
+from studbook.desk.widgets.name_box import NameBox, Named, origin_names
 from studbook.season.species import all_species
 from studbook.words import _
 

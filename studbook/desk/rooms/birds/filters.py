@@ -9,8 +9,8 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit, QSizePolicy, QToo
 
 from studbook.book.records import Bird, BirdId, Sex, Snapshot
 from studbook.desk import icons
-from studbook.desk.rooms.birds.flow import Flow
 from studbook.desk.theme import Role, length, space
+from studbook.desk.widgets.flow import Flow
 from studbook.desk.widgets.text import label, link
 from studbook.words import _, fold, plural
 

@@ -9,8 +9,8 @@ from studbook.book.wording import mark_kind_word
 from studbook.dates import UNKNOWN_DATE, PartialDate
 from studbook.desk.forms import Form
 from studbook.desk.look import RING_COLOURS
-from studbook.desk.rooms.birds.flow import Flow
 from studbook.desk.theme import length
+from studbook.desk.widgets.flow import Flow
 from studbook.words import _, fold, later
 
 # common practice: four webs can be punched, two on each foot

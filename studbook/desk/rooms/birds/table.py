@@ -11,7 +11,6 @@ from studbook.book.records import Bird, BirdId, Entry, Snapshot, StoredFigures
 from studbook.desk.context import Context
 from studbook.desk.rooms.birds.columns import Facts, Figures, bird_columns, search_text
 from studbook.desk.rooms.birds.filters import Filter, FilterBar, Standing
-from studbook.desk.rooms.birds.flow import Flow
 from studbook.desk.rooms.birds.kin import Kin
 from studbook.desk.rooms.birds.model import BirdsModel
 from studbook.desk.rooms.birds.several import MarkDialog, StatusDialog, StrikeOutDialog, restore
@@ -19,6 +18,7 @@ from studbook.desk.table_paper import TablePaper, print_table
 from studbook.desk.tables import Table
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.empty_state import EmptyState
+from studbook.desk.widgets.flow import Flow
 from studbook.desk.widgets.text import button, label, link
 from studbook.desk.wording import day_text, number_text
 from studbook.desk.work import Progress

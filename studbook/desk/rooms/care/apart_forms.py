@@ -12,9 +12,9 @@ from studbook.book.husbandry.wording import apart_word
 from studbook.book.ids import ApartId, BirdId
 from studbook.book.records import Bird, Snapshot
 from studbook.desk.context import Context
-from studbook.desk.rooms.birds.dialog import FormDialog
 from studbook.desk.rooms.care.forms import DayField, PenBox, days_are_read
 from studbook.desk.widgets.bird_picker import BirdPicker
+from studbook.desk.widgets.form_dialog import FormDialog
 from studbook.desk.widgets.prose import Prose
 from studbook.desk.widgets.sentence_view import Paragraph, Style
 from studbook.desk.wording import bird_text

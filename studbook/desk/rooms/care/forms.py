@@ -12,10 +12,10 @@ from studbook.book.ids import PenId
 from studbook.dates import PartialDate
 from studbook.desk.context import Context
 from studbook.desk.forms import Form
-from studbook.desk.rooms.birds.dialog import FormDialog
-from studbook.desk.rooms.birds.names import NameBox
 from studbook.desk.theme import length
 from studbook.desk.widgets.date_field import DateField
+from studbook.desk.widgets.form_dialog import FormDialog
+from studbook.desk.widgets.name_box import NameBox
 from studbook.words import _
 
 

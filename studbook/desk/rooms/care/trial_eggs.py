@@ -11,12 +11,12 @@ from studbook.book.husbandry.rows import Batch, Candling, EggFate, Fate, Machine
 from studbook.book.ids import BatchId, BirdId, CandlingId, EggFateId, MachineId, SittingId
 from studbook.book.records import Bird, Sex, Snapshot
 from studbook.desk.context import Context
-from studbook.desk.rooms.birds.dialog import FormDialog
-from studbook.desk.rooms.birds.names import NameBox
 from studbook.desk.rooms.care.forms import CareDialog, DayField, count_box, days_are_read
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.bird_line import BirdLink
 from studbook.desk.widgets.bird_picker import BirdPicker
+from studbook.desk.widgets.form_dialog import FormDialog
+from studbook.desk.widgets.name_box import NameBox
 from studbook.desk.widgets.text import label
 from studbook.desk.wording import bird_text, day_text
 from studbook.planning.care.trials import TrialStudy

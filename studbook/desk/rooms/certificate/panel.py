@@ -32,8 +32,8 @@ from studbook.book.records import BirdId, Certificate, CertificateId, Snapshot
 from studbook.desk import printing
 from studbook.desk.context import Context
 from studbook.desk.forms import Form
-from studbook.desk.rooms.birds.names import NameBox, contact_names
 from studbook.desk.theme import Role, font, length, look, space
+from studbook.desk.widgets.name_box import NameBox, contact_names
 from studbook.desk.widgets.text import button, label, link
 from studbook.desk.wording import bird_text
 from studbook.desk.work import Progress

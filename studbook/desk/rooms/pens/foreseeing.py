@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QWidget
 from studbook.book.errors import Problem, RecordProblems
 from studbook.book.records import Snapshot
 from studbook.desk.context import Context
-from studbook.desk.rooms.birds.dialog import FormDialog
+from studbook.desk.widgets.form_dialog import FormDialog
 from studbook.desk.widgets.prose import Prose
 from studbook.desk.widgets.sentence_view import Paragraph, Style
 from studbook.planning.pens.moved import moved_words

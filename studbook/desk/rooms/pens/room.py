@@ -23,7 +23,6 @@ from studbook.desk import printing
 from studbook.desk.actions import Action, Menu
 from studbook.desk.context import Context
 from studbook.desk.room import Room
-from studbook.desk.rooms.birds.flow import Flow
 from studbook.desk.rooms.pens.board_page import BoardPage
 from studbook.desk.rooms.pens.condition_form import ConditionDialog, all_have, turned
 from studbook.desk.rooms.pens.exchanging import ExchangeDialog
@@ -39,6 +38,7 @@ from studbook.desk.rooms.pens.stay_form import StayDialog
 from studbook.desk.rooms.pens.whose_page import WhosePage
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.empty_state import EmptyState
+from studbook.desk.widgets.flow import Flow
 from studbook.desk.widgets.text import button, label, link
 from studbook.desk.wording import day_text
 from studbook.planning.pens.board import stays_on

@@ -8,10 +8,10 @@ from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintE
 from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QPlainTextEdit, QVBoxLayout, QWidget
 
 from studbook.book.errors import Problem
-from studbook.desk.rooms.birds.names import NameBox
 from studbook.desk.theme import Role, length, look, space
 from studbook.desk.widgets.bird_picker import BirdPicker
 from studbook.desk.widgets.date_field import DateField
+from studbook.desk.widgets.name_box import NameBox
 from studbook.desk.widgets.text import label, set_property, set_role
 from studbook.desk.wording import MISSING
 from studbook.words import _

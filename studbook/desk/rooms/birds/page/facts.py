@@ -13,7 +13,6 @@ from studbook.book.records import Bird, BirdId, ContactId, OriginId, Sex, Snapsh
 from studbook.book.wording import sex_word
 from studbook.dates import UNKNOWN_DATE
 from studbook.desk.context import Context
-from studbook.desk.rooms.birds.names import Named, contact_names, origin_names
 from studbook.desk.rooms.birds.page.fact import (
     ChoiceEditor,
     DateEditor,
@@ -26,6 +25,7 @@ from studbook.desk.rooms.birds.page.fact import (
 )
 from studbook.desk.theme import length, space
 from studbook.desk.widgets.date_field import DateField
+from studbook.desk.widgets.name_box import Named, contact_names, origin_names
 from studbook.desk.wording import bird_text, date_text
 from studbook.season.species import all_species
 from studbook.words import _

@@ -12,9 +12,9 @@ from studbook.dates import Precision
 from studbook.desk import icons
 from studbook.desk.look import mix
 from studbook.desk.rooms.birds.columns import sex_and_age
-from studbook.desk.rooms.birds.flow import Flow
 from studbook.desk.theme import Role, Type, font, length, look, space
 from studbook.desk.widgets.chips import MarkChip
+from studbook.desk.widgets.flow import Flow
 from studbook.desk.widgets.shapes import paint_shape
 from studbook.desk.widgets.text import label
 from studbook.desk.wording import date_text, spoken

@@ -10,12 +10,12 @@ from studbook.book.errors import Problem
 from studbook.book.records import Bird, Mark, Snapshot
 from studbook.dates import PartialDate
 from studbook.desk.context import Context
-from studbook.desk.rooms.birds.dialog import FormDialog
 from studbook.desk.rooms.birds.marks_form import MarkFields, mark_caution
 from studbook.desk.rooms.birds.several import MarkDialog
 from studbook.desk.theme import Role, space
 from studbook.desk.widgets.chips import MarkChip, mark_text
 from studbook.desk.widgets.date_field import DateField
+from studbook.desk.widgets.form_dialog import FormDialog
 from studbook.desk.widgets.text import label, link
 from studbook.desk.wording import date_text
 from studbook.words import _

@@ -8,9 +8,9 @@ from studbook.book.errors import Problem
 from studbook.book.records import Bird, Note, Snapshot
 from studbook.dates import PartialDate
 from studbook.desk.context import Context
-from studbook.desk.rooms.birds.dialog import FormDialog
 from studbook.desk.theme import Role, space
 from studbook.desk.widgets.date_field import DateField
+from studbook.desk.widgets.form_dialog import FormDialog
 from studbook.desk.widgets.text import label, link
 from studbook.desk.wording import MISSING, bird_text, date_text
 from studbook.words import _

@@ -11,7 +11,6 @@ from studbook.book.records import Bird, BirdId, Sex, Snapshot
 from studbook.dates import PartialDate
 from studbook.desk.context import Context
 from studbook.desk.room import BirdList
-from studbook.desk.rooms.birds.flow import Flow
 from studbook.desk.rooms.birds.kin import Kin
 from studbook.desk.rooms.birds.page.apart import ApartView
 from studbook.desk.rooms.birds.page.egg import EggView
@@ -28,6 +27,7 @@ from studbook.desk.rooms.birds.page.pictures import SUFFIXES, Pictures
 from studbook.desk.rooms.birds.page.whereabouts import WhereaboutsView
 from studbook.desk.rooms.birds.several import StatusDialog, StrikeOutDialog
 from studbook.desk.theme import Role, length, space
+from studbook.desk.widgets.flow import Flow
 from studbook.desk.widgets.text import SectionHeading, button, label, link
 from studbook.desk.wording import bird_text, date_text
 from studbook.words import _

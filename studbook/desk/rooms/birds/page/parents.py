@@ -9,11 +9,11 @@ from studbook.book.changes import Change, SetParents
 from studbook.book.errors import Problem
 from studbook.book.records import Bird, BirdId, Snapshot
 from studbook.desk.context import Context
-from studbook.desk.rooms.birds.dialog import FormDialog
-from studbook.desk.rooms.birds.flow import Flow
 from studbook.desk.rooms.birds.parents_editor import ParentsEditor
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.bird_line import BirdLink
+from studbook.desk.widgets.flow import Flow
+from studbook.desk.widgets.form_dialog import FormDialog
 from studbook.desk.widgets.text import label, link
 from studbook.desk.wording import bird_text, percent_text
 from studbook.words import _, plural

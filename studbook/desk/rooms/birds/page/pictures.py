@@ -10,9 +10,9 @@ from PySide6.QtWidgets import QWidget
 from studbook.book.changes import AddPhoto, RemovePhoto
 from studbook.book.records import Bird, BirdId, Photo, Snapshot
 from studbook.desk.context import Context
-from studbook.desk.rooms.birds.flow import Flow
 from studbook.desk.rooms.birds.page.head import PictureFrame
 from studbook.desk.rooms.birds.page.photos import NotAPicture, Picture, read_picture
+from studbook.desk.widgets.flow import Flow
 from studbook.desk.widgets.text import link
 from studbook.desk.wording import bird_text
 from studbook.desk.work import Progress

@@ -11,10 +11,10 @@ from studbook.book.changes import Change
 from studbook.book.errors import Problem
 from studbook.dates import PartialDate, Precision
 from studbook.desk.context import Context
-from studbook.desk.rooms.birds.dialog import FormDialog
-from studbook.desk.rooms.birds.flow import Flow
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.date_field import DateField
+from studbook.desk.widgets.flow import Flow
+from studbook.desk.widgets.form_dialog import FormDialog
 from studbook.desk.widgets.text import label
 
 MISSING = "missing"

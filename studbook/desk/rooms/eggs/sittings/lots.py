@@ -11,13 +11,13 @@ from studbook.book.changes import Change
 from studbook.book.errors import Problem
 from studbook.book.husbandry.rows import Batch, MixedIn, Sitting
 from studbook.book.ids import BatchId, MixedInId, OriginId
-from studbook.desk.rooms.birds.flow import Flow
-from studbook.desk.rooms.birds.names import NameBox, Named, origin_names
 from studbook.desk.rooms.eggs.sittings.dialog import count_box, day_of
 from studbook.desk.rooms.eggs.sittings.sources import Source, SourceBox
 from studbook.desk.rooms.eggs.sittings.view import View
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.date_field import DateField
+from studbook.desk.widgets.flow import Flow
+from studbook.desk.widgets.name_box import NameBox, Named, origin_names
 from studbook.desk.widgets.text import label, link, rule
 from studbook.desk.wording import day_text
 from studbook.planning.sittings.drafting import whose_draft

@@ -12,11 +12,11 @@ from studbook.book.changes import Change, Correct, PartBatch, Together
 from studbook.book.errors import Problem
 from studbook.book.husbandry.rows import Batch, Sitting
 from studbook.desk.context import Context
-from studbook.desk.rooms.birds.flow import Flow
 from studbook.desk.rooms.eggs.sittings.dialog import SittingDialog, count_box, day_field, day_of
 from studbook.desk.rooms.eggs.sittings.lots import cell
 from studbook.desk.rooms.eggs.sittings.view import View
 from studbook.desk.theme import length, space
+from studbook.desk.widgets.flow import Flow
 from studbook.desk.widgets.text import link
 from studbook.planning.sittings.counts import with_eggs
 from studbook.planning.sittings.drafting import before_setting

@@ -12,7 +12,6 @@ from studbook.book.ids import SittingId
 from studbook.book.records import Bird
 from studbook.book.wording import sex_word, status_word
 from studbook.desk.context import Context
-from studbook.desk.rooms.birds.flow import Flow
 from studbook.desk.rooms.birds.several import StatusDialog
 from studbook.desk.rooms.eggs.sittings.bar import SittingBar
 from studbook.desk.rooms.eggs.sittings.candling import CandleDialog, PipDialog
@@ -25,6 +24,7 @@ from studbook.desk.rooms.eggs.sittings.setting import CorrectSittingDialog
 from studbook.desk.rooms.eggs.sittings.view import View
 from studbook.desk.tables import Column, Paint, RowsModel, Table
 from studbook.desk.theme import Role, length, space
+from studbook.desk.widgets.flow import Flow
 from studbook.desk.widgets.prose import Prose
 from studbook.desk.widgets.sentence_view import Paragraph, Style
 from studbook.desk.widgets.text import SectionHeading, button, label, link

@@ -14,10 +14,10 @@ from studbook.book.ids import JobId
 from studbook.book.records import Snapshot
 from studbook.dates import PartialDate, Precision
 from studbook.desk.context import Context
-from studbook.desk.rooms.birds.dialog import FormDialog
 from studbook.desk.rooms.yard.diary.row import WordsLink
 from studbook.desk.theme import space
 from studbook.desk.widgets.date_field import DateField
+from studbook.desk.widgets.form_dialog import FormDialog
 from studbook.desk.widgets.text import link
 from studbook.desk.wording import day_text
 from studbook.planning.diary.jobs import recurrence
