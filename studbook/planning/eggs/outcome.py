@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from enum import Enum
 from functools import lru_cache
+from operator import is_
 
 from studbook.book.husbandry.rows import Batch, Fate, Husbandry, MixedIn, Sitting
 from studbook.book.husbandry.whose_egg import WhoseEgg
@@ -120,10 +121,17 @@ def parents_of_eggs(snapshot: Snapshot, known: Parents | None = None) -> Parents
         snapshot.birds, year.stays, year.matings, year.conditions, year.sittings, year.batches,
         year.mixed_in, year.batch_pairs, year.figures,
     )  # fmt: skip
-    if known is not None and all(new is old for new, old in zip(basis, known.basis, strict=True)):
+    if known is not None and all(map(_same, basis, known.basis)):
         return known
     asking = WhoseEgg({bird.id: bird for bird in snapshot.birds}, year)
     return Parents(basis, {batch.id: asking.of_batch(batch).pairs for batch in year.batches.values()})
+
+
+def _same(new: object, old: object) -> bool:
+    """True for the very same rows; the birds stand in a fresh tuple after every change."""
+    if isinstance(new, tuple) and isinstance(old, tuple):
+        return len(new) == len(old) and all(map(is_, new, old))
+    return new is old
 
 
 def seasons(snapshot: Snapshot) -> tuple[int, ...]:
