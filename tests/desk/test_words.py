@@ -81,7 +81,7 @@ def bare(text: str) -> str:
 
 
 def vocabulary(snapshot: Snapshot) -> set[str]:
-    """The words that are the keeper's own: names, marks, colours, notes, and the names of months."""
+    """The words that are the keeper's own: names, marks, colours, notes, and the names of months and weekdays."""
     texts = [
         *(repr(bird) for bird in (*snapshot.birds, *snapshot.struck)),
         *map(
@@ -97,6 +97,7 @@ def vocabulary(snapshot: Snapshot) -> set[str]:
         ),
         *kept_of_the_year(snapshot),
         *(date(2026, month, 1).strftime("%B %b") for month in range(1, 13)),
+        *(date(2026, 6, day).strftime("%A %a") for day in range(1, 8)),
         "demo_flock Studbook studbook Ctrl Alt Shift Enter Del Esc Return F A4 Letter CSV PDF mm",
     ]
     return {word for text in texts for word in letters(text)}
