@@ -276,7 +276,7 @@ class WeekGrid(QTableView):
             if self._typed is not None:
                 self._drop()
             else:
-                self.focusNextChild()
+                super().focusNextPrevChild(True)
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.keep()
             self._go_on(down=True, back=bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier))
