@@ -19,8 +19,9 @@ from studbook.book.errors import BookUnusable, Problem, RecordProblems, Severity
 from studbook.book.figures import FiguresInFile, Kept, clear_figures
 from studbook.book.husbandry.derived import derived_pairs
 from studbook.book.husbandry.rows import Figure
-from studbook.book.husbandry.rules import YearView, figure_problems, year_problems
+from studbook.book.husbandry.rules import figure_problems, year_problems
 from studbook.book.husbandry.tables import husbandry_after, read_husbandry, touched_rows
+from studbook.book.husbandry.view import YearView
 from studbook.book.lock import BookLock
 from studbook.book.order import parents_first, parents_of
 from studbook.book.records import Bird, BirdId, Entry, EntryKind, Snapshot, StoredFigures

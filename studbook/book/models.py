@@ -22,6 +22,7 @@ from sqlalchemy.engine import Dialect
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 from sqlalchemy.types import TypeDecorator
 
+from studbook.book.husbandry.choosing_rows import Verdict
 from studbook.book.husbandry.rows import (
     ConditionKind,
     Decision,
@@ -134,6 +135,7 @@ class Base(DeclarativeBase):
         Decision: _word_type(Decision),
         ApartReason: _word_type(ApartReason),
         Every: _word_type(Every),
+        Verdict: _word_type(Verdict),
     }
     __table_args__: Any = {"sqlite_strict": True}  # noqa: RUF012 - SQLAlchemy declares it as of the instance
 

@@ -11,12 +11,23 @@ from enum import StrEnum
 from functools import cached_property
 from typing import Any, TypeVar
 
+from studbook.book.husbandry.choosing_rows import (
+    Ban,
+    Choice,
+    Plan,
+    PlannedBird,
+    PlannedPen,
+    Rotation,
+    RotationPen,
+)
 from studbook.book.ids import (
     ApartId,
+    BanId,
     BatchId,
     BatchPairId,
     BirdId,
     CandlingId,
+    ChoiceId,
     CollectionId,
     ConditionId,
     ContactId,
@@ -32,7 +43,12 @@ from studbook.book.ids import (
     MoveId,
     OriginId,
     PenId,
+    PlanId,
+    PlannedBirdId,
+    PlannedPenId,
     ReadingId,
+    RotationId,
+    RotationPenId,
     SittingId,
     StayId,
     TickId,
@@ -458,6 +474,13 @@ class Husbandry:
     jobs: Mapping[JobId, Job] = field(default_factory=dict)
     ticks: Mapping[TickId, Tick] = field(default_factory=dict)
     figures: Mapping[FigureId, Figure] = field(default_factory=dict)
+    choices: Mapping[ChoiceId, Choice] = field(default_factory=dict)
+    bans: Mapping[BanId, Ban] = field(default_factory=dict)
+    plans: Mapping[PlanId, Plan] = field(default_factory=dict)
+    planned_pens: Mapping[PlannedPenId, PlannedPen] = field(default_factory=dict)
+    planned_birds: Mapping[PlannedBirdId, PlannedBird] = field(default_factory=dict)
+    rotations: Mapping[RotationId, Rotation] = field(default_factory=dict)
+    rotation_pens: Mapping[RotationPenId, RotationPen] = field(default_factory=dict)
 
     @cached_property
     def stays_of(self) -> Mapping[BirdId, tuple[Stay, ...]]:
@@ -544,6 +567,43 @@ class Husbandry:
     def apart_of(self) -> Mapping[BirdId, tuple[Apart, ...]]:
         """The times each bird was apart, earliest first."""
         return _grouped(sorted(self.aparts.values(), key=_since), lambda apart: apart.bird)
+
+    @cached_property
+    def choices_of(self) -> Mapping[BirdId, tuple[Choice, ...]]:
+        """What was decided of each bird, the latest season first."""
+        return _grouped(
+            sorted(self.choices.values(), key=lambda choice: -choice.season), lambda choice: choice.bird
+        )
+
+    @cached_property
+    def banned_pairs(self) -> Mapping[tuple[BirdId, BirdId], Ban]:
+        """The pairs the keeper does not want, by cock and hen."""
+        return {(ban.cock, ban.hen): ban for ban in self.bans.values()}
+
+    @cached_property
+    def pens_of_plan(self) -> Mapping[PlanId, tuple[PlannedPen, ...]]:
+        """The pens of each plan in their order."""
+        return _grouped(
+            sorted(self.planned_pens.values(), key=lambda planned: planned.position),
+            lambda planned: planned.plan,
+        )
+
+    @cached_property
+    def birds_of_planned_pen(self) -> Mapping[PlannedPenId, tuple[PlannedBird, ...]]:
+        """The birds of each planned pen, in the order of writing."""
+        return _grouped(self.planned_birds.values(), lambda planned: planned.planned_pen)
+
+    @cached_property
+    def pens_of_rotation(self) -> Mapping[RotationId, tuple[RotationPen, ...]]:
+        """The pens of each rotation in their order."""
+        return _grouped(
+            sorted(self.rotation_pens.values(), key=lambda place: place.position),
+            lambda place: place.rotation,
+        )
+
+    def choice_for(self, bird: BirdId, season: int) -> Choice | None:
+        """What was decided of a bird for one season."""
+        return next((choice for choice in self.choices_of.get(bird, ()) if choice.season == season), None)
 
     def stay_on(self, bird: BirdId, day: date) -> Stay | None:
         """The stay of the bird on that day; of a move on that very day, the one it came to."""

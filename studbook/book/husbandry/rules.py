@@ -4,40 +4,21 @@ As in `studbook.book.rules`, each rule looks at frozen rows and returns findings
 """
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from studbook.book.errors import Problem, Severity
-from studbook.book.husbandry import rows
+from studbook.book.errors import Problem
+from studbook.book.husbandry import choosing_rows, rows
+from studbook.book.husbandry.choosing_rules import ban, choice, planned_bird, rotation, rotation_pen
 from studbook.book.husbandry.figure_words import fault_text, figure_word
-from studbook.book.husbandry.rows import Batch, Fate, Husbandry
-from studbook.book.ids import BatchId, BirdId, PenId
-from studbook.book.records import Bird, Sex
+from studbook.book.husbandry.rows import Batch, Fate
+from studbook.book.husbandry.view import YearView, error, is_cock, is_hen, warning
+from studbook.book.ids import BatchId, BirdId
 from studbook.season.practice import faults, practice
 from studbook.season.species import all_species, species
 from studbook.words import _, plural
 
 WEIGHT_TOLERANCE = 1e-6
-
-
-@dataclass(frozen=True)
-class YearView:
-    """What a rule may look at: the birds and the year as they would stand after a change."""
-
-    birds: Mapping[BirdId, Bird]
-    year: Husbandry
-    today: date
-
-    def bird_called(self, bird: BirdId | None) -> str:
-        """What a sentence calls a bird, whoever it is."""
-        found = self.birds.get(bird) if bird is not None else None
-        return found.called if found is not None else _("a bird struck out")
-
-    def pen_called(self, pen: PenId | None) -> str:
-        """The name of a pen."""
-        found = self.year.pens.get(pen) if pen is not None else None
-        return found.name if found is not None else _("no pen")
 
 
 def year_problems(
@@ -62,20 +43,12 @@ def year_problems(
     return tuple(sorted(unique, key=lambda problem: not problem.is_error))
 
 
-def _error(kind: str, message: str, field: str, *birds: str) -> Problem:
-    return Problem(kind, message, birds, Severity.ERROR, field)
-
-
-def _warning(kind: str, message: str, field: str, *birds: str) -> Problem:
-    return Problem(kind, message, birds, Severity.WARNING, field)
-
-
 def _name(of: str, name: str, others: Iterable[str]) -> Iterator[Problem]:
     if not name.strip():
-        yield _error("name", _("The name of {what} is empty: enter one.").format(what=of), "name")
+        yield error("name", _("The name of {what} is empty: enter one.").format(what=of), "name")
     elif name.strip().casefold() in {other.strip().casefold() for other in others}:
         message = _("There is {what} called {name} already: choose another name.")
-        yield _error("name", message.format(what=of, name=name), "name")
+        yield error("name", message.format(what=of, name=name), "name")
 
 
 def _house(view: YearView, house: rows.House) -> Iterator[Problem]:
@@ -88,7 +61,7 @@ def _machine(view: YearView, machine: rows.Machine) -> Iterator[Problem]:
     yield from _name(_("a machine"), machine.name, others)
     if machine.places is not None and machine.places < 1:
         message = _("{machine} has room for {count} eggs: enter one or more, or leave it empty.")
-        yield _error("count", message.format(machine=machine.name, count=machine.places), "places")
+        yield error("count", message.format(machine=machine.name, count=machine.places), "places")
 
 
 def _pen(view: YearView, pen: rows.Pen) -> Iterator[Problem]:
@@ -98,7 +71,7 @@ def _pen(view: YearView, pen: rows.Pen) -> Iterator[Problem]:
     for room, field in ((pen.room_large, "room_large"), (pen.room_bantams, "room_bantams")):
         if room is not None and room < 0:
             message = _("{pen} has room for {count} birds: enter none or more, or leave it empty.")
-            yield _error("count", message.format(pen=pen.name, count=room), field)
+            yield error("count", message.format(pen=pen.name, count=room), field)
     inside = [stay for stay in view.year.stays_in.get(pen.id, ()) if stay.until is None]
     if pen.closed is not None and inside:
         text = plural(
@@ -107,19 +80,19 @@ def _pen(view: YearView, pen: rows.Pen) -> Iterator[Problem]:
             len(inside),
         )
         message = text.format(pen=pen.name, bird=view.bird_called(inside[0].bird), count=len(inside))
-        yield _error("pen", message, "closed", *(view.bird_called(stay.bird) for stay in inside))
+        yield error("pen", message, "closed", *(view.bird_called(stay.bird) for stay in inside))
 
 
 def _span(view: YearView, what: str, since: date, until: date | None) -> Iterator[Problem]:
     if until is not None and until < since:
         message = _("{what} would end on {until}, before it began on {since}: correct one of the days.")
-        yield _error("date", message.format(what=what, until=until, since=since), "until")
+        yield error("date", message.format(what=what, until=until, since=since), "until")
     if since > view.today:
         message = _("{what} would begin on {since}, which is still to come: plan it, or correct the day.")
-        yield _error("date", message.format(what=what, since=since), "since")
+        yield error("date", message.format(what=what, since=since), "since")
     if until is not None and until > view.today:
         message = _("{what} would end on {until}, which is still to come: correct the day.")
-        yield _error("date", message.format(what=what, until=until), "until")
+        yield error("date", message.format(what=what, until=until), "until")
 
 
 def _alive(view: YearView, bird_id: BirdId, day: date, field: str) -> Iterator[Problem]:
@@ -129,29 +102,15 @@ def _alive(view: YearView, bird_id: BirdId, day: date, field: str) -> Iterator[P
         return
     if bird.placeholder:
         message = _("{bird} stands for an unknown parent: record it as a bird before anything happens to it.")
-        yield _error("placeholder", message.format(bird=bird.called), field, bird.called)
+        yield error("placeholder", message.format(bird=bird.called), field, bird.called)
     if bird.hatched.is_known and day < bird.hatched.earliest:
         message = _("{day} is before {bird} hatched on {hatched}: correct one of the days.")
         text = message.format(day=day, bird=bird.called, hatched=bird.hatched)
-        yield _error("date", text, field, bird.called)
+        yield error("date", text, field, bird.called)
     if bird.left.is_known and day > bird.left.latest:
         message = _("{day} is after {bird} left the flock on {left}: correct one of the days.")
         text = message.format(day=day, bird=bird.called, left=bird.left)
-        yield _error("date", text, field, bird.called)
-
-
-def _is_hen(view: YearView, bird_id: BirdId | None, field: str) -> Iterator[Problem]:
-    bird = view.birds.get(bird_id) if bird_id is not None else None
-    if bird is not None and bird.sex is Sex.COCK:
-        message = _("{bird} is a cock and cannot stand where a hen is asked for: choose a hen.")
-        yield _error("sex", message.format(bird=bird.called), field, bird.called)
-
-
-def _is_cock(view: YearView, bird_id: BirdId | None, field: str) -> Iterator[Problem]:
-    bird = view.birds.get(bird_id) if bird_id is not None else None
-    if bird is not None and bird.sex is Sex.HEN:
-        message = _("{bird} is a hen and cannot stand where a cock is asked for: choose a cock.")
-        yield _error("sex", message.format(bird=bird.called), field, bird.called)
+        yield error("date", text, field, bird.called)
 
 
 def _stay(view: YearView, stay: rows.Stay) -> Iterator[Problem]:
@@ -168,7 +127,7 @@ def _stay(view: YearView, stay: rows.Stay) -> Iterator[Problem]:
             )
             day = max(stay.since, other.since)
             text = message.format(bird=bird, pen=pen, other=view.pen_called(other.pen), day=day)
-            yield _error("stay", text, "since", bird)
+            yield error("stay", text, "since", bird)
 
 
 def _overlap(one: Any, other: Any) -> bool:
@@ -182,42 +141,42 @@ def _move(view: YearView, move: rows.Move) -> Iterator[Problem]:
     bird = view.birds.get(move.bird)
     if bird is not None and not bird.is_living:
         message = _("{bird} is no longer in the flock and cannot be moved: take the planned move back.")
-        yield _error("move", message.format(bird=bird.called), "bird", bird.called)
+        yield error("move", message.format(bird=bird.called), "bird", bird.called)
 
 
 def _mating(view: YearView, mating: rows.Mating) -> Iterator[Problem]:
     hen = view.bird_called(mating.hen)
     yield from _span(view, _("The mating of {hen}").format(hen=hen), mating.since, mating.until)
-    yield from _is_hen(view, mating.hen, "hen")
-    yield from _is_cock(view, mating.cock, "cock")
+    yield from is_hen(view, mating.hen, "hen")
+    yield from is_cock(view, mating.cock, "cock")
     yield from _alive(view, mating.hen, mating.since, "since")
     if mating.cock is None and not mating.outside.strip():
         message = _("The mating of {hen} names no cock: choose one, or say whose he was.")
-        yield _error("mating", message.format(hen=hen), "cock", hen)
+        yield error("mating", message.format(hen=hen), "cock", hen)
 
 
 def _condition(view: YearView, condition: rows.Condition) -> Iterator[Problem]:
     bird = view.bird_called(condition.bird)
     yield from _span(view, _("The note about {bird}").format(bird=bird), condition.since, condition.until)
-    yield from _is_hen(view, condition.bird, "bird")
+    yield from is_hen(view, condition.bird, "bird")
     yield from _alive(view, condition.bird, condition.since, "since")
     if condition.kind is rows.ConditionKind.EGG_COLOUR and not condition.text.strip():
         message = _("The colour of the eggs of {bird} is empty: write it.")
-        yield _error("condition", message.format(bird=bird), "text", bird)
+        yield error("condition", message.format(bird=bird), "text", bird)
 
 
 def _gathered(view: YearView, row: rows.Collection | rows.EggUse) -> Iterator[Problem]:
     where = view.bird_called(row.hen) if row.hen is not None else view.pen_called(row.pen)
     if row.pen is None and row.hen is None:
-        yield _error("eggs", _("The eggs come from no pen and no hen: choose one."), "pen")
+        yield error("eggs", _("The eggs come from no pen and no hen: choose one."), "pen")
     if row.eggs < 0:
         message = _("{count} eggs of {where}: enter none or more.")
-        yield _error("count", message.format(count=row.eggs, where=where), "eggs")
+        yield error("count", message.format(count=row.eggs, where=where), "eggs")
     if row.on > view.today:
         message = _("The eggs of {where} are dated {day}, which is still to come: correct the day.")
-        yield _error("date", message.format(where=where, day=row.on), "on")
+        yield error("date", message.format(where=where, day=row.on), "on")
     if row.hen is not None:
-        yield from _is_hen(view, row.hen, "hen")
+        yield from is_hen(view, row.hen, "hen")
         yield from _alive(view, row.hen, row.on, "on")
         yield from _old_enough_to_lay(view, row.hen, row.on)
 
@@ -230,7 +189,7 @@ def _old_enough_to_lay(view: YearView, hen_id: BirdId, day: date) -> Iterator[Pr
     if 0 <= age_days < species(hen.species).laying_age_days:
         message = _("{hen} was only {count} days old on {day}, young for a laying hen: is it the right hen?")
         text = message.format(hen=hen.called, count=age_days, day=day)
-        yield _warning("date", text, "hen", hen.called)
+        yield warning("date", text, "hen", hen.called)
 
 
 def _collection(view: YearView, collection: rows.Collection) -> Iterator[Problem]:
@@ -238,31 +197,31 @@ def _collection(view: YearView, collection: rows.Collection) -> Iterator[Problem
     if len(collection.weights) > collection.eggs:
         message = _("{weighed} weights for {count} eggs: enter no more weights than eggs.")
         text = message.format(weighed=len(collection.weights), count=collection.eggs)
-        yield _error("count", text, "weights")
+        yield error("count", text, "weights")
 
 
 def _sitting(view: YearView, sitting: rows.Sitting) -> Iterator[Problem]:
     what = sitting_called(view, sitting)
     if sitting.broody is None and sitting.machine is None:
         message = _("{sitting} names no broody and no machine: choose who or what hatches the eggs.")
-        yield _error("sitting", message.format(sitting=what), "broody")
+        yield error("sitting", message.format(sitting=what), "broody")
     if sitting.broody is not None and sitting.machine is not None:
         message = _("{sitting} names a broody and a machine: choose one, and move eggs later if they change.")
-        yield _error("sitting", message.format(sitting=what), "machine")
+        yield error("sitting", message.format(sitting=what), "machine")
     if sitting.second_broody is not None and sitting.second_broody == sitting.broody:
         message = _("{sitting} names the same broody twice: choose another or leave the second empty.")
-        yield _error("sitting", message.format(sitting=what), "second_broody")
+        yield error("sitting", message.format(sitting=what), "second_broody")
     if sitting.set_on > view.today:
         message = _("{sitting} would be set on {day}, which is still to come: correct the day.")
-        yield _error("date", message.format(sitting=what, day=sitting.set_on), "set_on")
+        yield error("date", message.format(sitting=what, day=sitting.set_on), "set_on")
     if sitting.species not in all_species():
         message = _(
             "{sitting} has the species {species}, which the program does not know: choose one of its list."
         )
-        yield _error("species", message.format(sitting=what, species=sitting.species), "species")
+        yield error("species", message.format(sitting=what, species=sitting.species), "species")
     if sitting.days is not None and not 10 <= sitting.days <= 60:
         message = _("{sitting} would take {count} days: enter between 10 and 60, or leave it to the species.")
-        yield _error("count", message.format(sitting=what, count=sitting.days), "days")
+        yield error("count", message.format(sitting=what, count=sitting.days), "days")
     for broody, field in ((sitting.broody, "broody"), (sitting.second_broody, "second_broody")):
         if broody is not None:
             yield from _alive(view, broody, sitting.set_on, field)
@@ -285,21 +244,21 @@ def _batch(view: YearView, batch: Batch) -> Iterator[Problem]:
     sitting = year.sittings[batch.sitting]
     what = _batch_called(view, batch)
     if batch.eggs < 1:
-        yield _error("count", _("{batch}: enter one egg or more.").format(batch=what), "eggs")
+        yield error("count", _("{batch}: enter one egg or more.").format(batch=what), "eggs")
     if batch.pen is None and batch.hen is None and batch.moved_from is None and not batch.outside.strip():
         message = _("{batch}: say from which pen or hen the eggs come, or what was told of their parents.")
-        yield _error("eggs", message.format(batch=what), "pen")
+        yield error("eggs", message.format(batch=what), "pen")
     if batch.laid_from and batch.laid_to and batch.laid_to < batch.laid_from:
         message = _("{batch}: the last laying day {last} is before the first, {first}: correct one.")
         text = message.format(batch=what, last=batch.laid_to, first=batch.laid_from)
-        yield _error("date", text, "laid_to")
+        yield error("date", text, "laid_to")
     laid = batch.laid_to or batch.laid_from
     if laid is not None and laid > sitting.set_on:
         message = _("{batch}: laid on {laid}, after they were set on {set_on}: correct one of the days.")
         text = message.format(batch=what, laid=laid, set_on=sitting.set_on)
-        yield _error("date", text, "laid_to")
+        yield error("date", text, "laid_to")
     if batch.hen is not None:
-        yield from _is_hen(view, batch.hen, "hen")
+        yield from is_hen(view, batch.hen, "hen")
         if laid is not None:
             yield from _alive(view, batch.hen, batch.laid_from or laid, "laid_from")
             yield from _old_enough_to_lay(view, batch.hen, laid)
@@ -325,7 +284,7 @@ def _fates_within(view: YearView, batch: Batch) -> Iterator[Problem]:
     if told > batch.eggs:
         message = _("{batch}: {told} eggs have an end, which is more than were set: correct the counts.")
         text = message.format(batch=_batch_called(view, batch), told=told)
-        yield _error("count", text, "eggs")
+        yield error("count", text, "eggs")
 
 
 def _registered_within(view: YearView, batch: Batch) -> Iterator[Problem]:
@@ -335,7 +294,7 @@ def _registered_within(view: YearView, batch: Batch) -> Iterator[Problem]:
             "{batch}: {registered} chicks would be registered of {hatched} hatched: correct the hatch first."
         )
         text = message.format(batch=_batch_called(view, batch), registered=registered, hatched=hatched)
-        yield _error("count", text, "chicks")
+        yield error("count", text, "chicks")
 
 
 def _moved_within(view: YearView, source: BatchId) -> Iterator[Problem]:
@@ -344,7 +303,7 @@ def _moved_within(view: YearView, source: BatchId) -> Iterator[Problem]:
     if moved_in > moved_out:
         message = _("{batch}: {count_in} eggs would arrive of {count_out} moved: correct the counts.")
         called = _batch_called(view, view.year.batches[source])
-        yield _error("count", message.format(batch=called, count_in=moved_in, count_out=moved_out), "eggs")
+        yield error("count", message.format(batch=called, count_in=moved_in, count_out=moved_out), "eggs")
 
 
 def _mixed_in(view: YearView, mixed: rows.MixedIn) -> Iterator[Problem]:
@@ -352,28 +311,28 @@ def _mixed_in(view: YearView, mixed: rows.MixedIn) -> Iterator[Problem]:
     what = _batch_called(view, batch)
     if mixed.pen is None and mixed.hen is None:
         message = _("{batch}: say from which pen or hen the eggs mixed in come.")
-        yield _error("eggs", message.format(batch=what), "pen")
-    yield from _is_hen(view, mixed.hen, "hen")
+        yield error("eggs", message.format(batch=what), "pen")
+    yield from is_hen(view, mixed.hen, "hen")
     total = sum(other.eggs for other in view.year.mixed_into[mixed.batch])
     if total > batch.eggs:
         message = _("{batch}: {total} eggs mixed in, which is more than were set: correct the counts.")
-        yield _error("count", message.format(batch=what, total=total), "eggs")
+        yield error("count", message.format(batch=what, total=total), "eggs")
 
 
 def _batch_pair(view: YearView, pair: rows.BatchPair) -> Iterator[Problem]:
     batch = view.year.batches[pair.batch]
-    yield from _is_cock(view, pair.sire, "sire")
-    yield from _is_hen(view, pair.dam, "dam")
+    yield from is_cock(view, pair.sire, "sire")
+    yield from is_hen(view, pair.dam, "dam")
     if not pair.reason.strip():
         message = _("{batch}: say why the parents differ from what the stays say.")
-        yield _error("reason", message.format(batch=_batch_called(view, batch)), "reason")
+        yield error("reason", message.format(batch=_batch_called(view, batch)), "reason")
     total = sum(other.weight for other in view.year.pairs_of[pair.batch])
     if abs(total - 1) > WEIGHT_TOLERANCE:
         message = _(
             "{batch}: the weights of the possible parents add up to {total:.3g}: they must add up to 1."
         )
         text = message.format(batch=_batch_called(view, batch), total=total)
-        yield _error("weights", text, "parents")
+        yield error("weights", text, "parents")
 
 
 def _within_sitting(view: YearView, batch: Batch, day: date | None) -> Iterator[Problem]:
@@ -381,10 +340,10 @@ def _within_sitting(view: YearView, batch: Batch, day: date | None) -> Iterator[
     what = _batch_called(view, batch)
     if day is not None and day < sitting.set_on:
         message = _("{batch}: {day} is before they were set on {set_on}: correct one of the days.")
-        yield _error("date", message.format(batch=what, day=day, set_on=sitting.set_on), "on")
+        yield error("date", message.format(batch=what, day=day, set_on=sitting.set_on), "on")
     if day is not None and day > view.today:
         message = _("{batch}: {day} is still to come: correct the day.")
-        yield _error("date", message.format(batch=what, day=day), "on")
+        yield error("date", message.format(batch=what, day=day), "on")
 
 
 def _candling(view: YearView, candling: rows.Candling) -> Iterator[Problem]:
@@ -400,10 +359,10 @@ def _candling(view: YearView, candling: rows.Candling) -> Iterator[Problem]:
         candling.pipped,
     )
     if min(counts) < 0:
-        yield _error("count", _("{batch}: a count is below none: correct it.").format(batch=what), "alive")
+        yield error("count", _("{batch}: a count is below none: correct it.").format(batch=what), "alive")
     if candling.seen > batch.eggs:
         message = _("{batch}: {seen} eggs seen at candling, more than were set: correct the counts.")
-        yield _error("count", message.format(batch=what, seen=candling.seen), "alive")
+        yield error("count", message.format(batch=what, seen=candling.seen), "alive")
 
 
 def _egg_fate(view: YearView, fate: rows.EggFate) -> Iterator[Problem]:
@@ -416,7 +375,7 @@ def _egg_fate(view: YearView, fate: rows.EggFate) -> Iterator[Problem]:
     told = max(fate.helped, fate.died)
     if min(fate.helped, fate.died) < 0 or told > (fate.eggs if fate.fate is Fate.HATCHED else 0):
         message = _("{batch}: more chicks helped or lost than hatched: correct the counts.")
-        yield _error("count", message.format(batch=_batch_called(view, batch)), "helped")
+        yield error("count", message.format(batch=_batch_called(view, batch)), "helped")
 
 
 def _reading(view: YearView, reading: rows.Reading) -> Iterator[Problem]:
@@ -424,16 +383,16 @@ def _reading(view: YearView, reading: rows.Reading) -> Iterator[Problem]:
     what = sitting_called(view, sitting)
     if reading.on < sitting.set_on or reading.on > view.today:
         message = _("{sitting}: a line of the log is dated {day}: it lies between the setting and today.")
-        yield _error("date", message.format(sitting=what, day=reading.on), "on")
+        yield error("date", message.format(sitting=what, day=reading.on), "on")
     if reading.humidity is not None and not 0 <= reading.humidity <= 100:
         message = _("{sitting}: a humidity of {value} per cent cannot be: enter 0 to 100.")
-        yield _error("count", message.format(sitting=what, value=reading.humidity), "humidity")
+        yield error("count", message.format(sitting=what, value=reading.humidity), "humidity")
     if reading.temperature is not None and not 0 <= reading.temperature <= 60:
         message = _("{sitting}: {value} degrees Celsius cannot be in a nest: enter 0 to 60.")
-        yield _error("count", message.format(sitting=what, value=reading.temperature), "temperature")
+        yield error("count", message.format(sitting=what, value=reading.temperature), "temperature")
     if (reading.weight is None) != (reading.weighed is None):
         message = _("{sitting}: a weight goes with the number of eggs weighed: enter both or neither.")
-        yield _error("count", message.format(sitting=what), "weighed")
+        yield error("count", message.format(sitting=what), "weighed")
 
 
 def _hatchling(view: YearView, hatchling: rows.Hatchling) -> Iterator[Problem]:
@@ -447,35 +406,35 @@ def _hatchling(view: YearView, hatchling: rows.Hatchling) -> Iterator[Problem]:
     bird = view.bird_called(hatchling.bird)
     if others:
         message = _("{bird} would come from two batches of eggs: take it from one of them.")
-        yield _error("hatchling", message.format(bird=bird), "batch", bird)
+        yield error("hatchling", message.format(bird=bird), "batch", bird)
 
 
 def _trial(view: YearView, trial: rows.Trial) -> Iterator[Problem]:
     cock = view.bird_called(trial.cock)
-    yield from _is_cock(view, trial.cock, "cock")
+    yield from is_cock(view, trial.cock, "cock")
     yield from _alive(view, trial.cock, trial.begun, "begun")
     if trial.counts_from < trial.begun:
         message = _("The trial of {cock}: eggs cannot count from {day}, before it began on {begun}.")
         text = message.format(cock=cock, day=trial.counts_from, begun=trial.begun)
-        yield _error("date", text, "counts_from", cock)
+        yield error("date", text, "counts_from", cock)
     if trial.ends is not None and trial.ends < trial.begun:
         message = _(
             "The trial of {cock} would end on {ends}, before it began on {begun}: correct one of the days."
         )
         text = message.format(cock=cock, ends=trial.ends, begun=trial.begun)
-        yield _error("date", text, "ends", cock)
+        yield error("date", text, "ends", cock)
     if not 0 < trial.share < 1 or not 0 < trial.confidence < 1:
         message = _(
             "The trial of {cock}: the share to show and the certainty lie between 0 and 100 per cent."
         )
-        yield _error("count", message.format(cock=cock), "share", cock)
+        yield error("count", message.format(cock=cock), "share", cock)
     if trial.decision is not rows.Decision.OPEN and trial.decided is None:
         message = _("The trial of {cock}: enter the day of the decision.")
-        yield _error("date", message.format(cock=cock), "decided", cock)
+        yield error("date", message.format(cock=cock), "decided", cock)
 
 
 def _trial_hen(view: YearView, row: rows.TrialHen) -> Iterator[Problem]:
-    yield from _is_hen(view, row.hen, "hens")
+    yield from is_hen(view, row.hen, "hens")
 
 
 def _apart(view: YearView, apart: rows.Apart) -> Iterator[Problem]:
@@ -487,33 +446,33 @@ def _apart(view: YearView, apart: rows.Apart) -> Iterator[Problem]:
             "{bird} would be looked at on {review}, before it was set apart on {since}: choose a later day."
         )
         text = message.format(bird=bird, review=apart.review, since=apart.since)
-        yield _error("date", text, "review", bird)
+        yield error("date", text, "review", bird)
     for other in view.year.apart_of.get(apart.bird, ()):
         if other.id != apart.id and _overlap(apart, other):
             message = _("{bird} is apart already since {since}: end that first, or change its reason.")
-            yield _error("apart", message.format(bird=bird, since=other.since), "since", bird)
+            yield error("apart", message.format(bird=bird, since=other.since), "since", bird)
 
 
 def _job(view: YearView, job: rows.Job) -> Iterator[Problem]:
     if not job.text.strip():
-        yield _error("job", _("The job is empty: write what is to be done."), "text")
+        yield error("job", _("The job is empty: write what is to be done."), "text")
     if job.count < 1:
         message = _("“{job}” comes round every {count}: enter one or more.")
-        yield _error("count", message.format(job=job.text, count=job.count), "count")
+        yield error("count", message.format(job=job.text, count=job.count), "count")
     if job.until is not None and job.until < job.starts:
         message = _("“{job}” would end on {until}, before it starts on {starts}: correct one of the days.")
-        yield _error("date", message.format(job=job.text, until=job.until, starts=job.starts), "until")
+        yield error("date", message.format(job=job.text, until=job.until, starts=job.starts), "until")
 
 
 def _figure(view: YearView, figure: rows.Figure) -> Iterator[Problem]:
     if figure.species not in all_species():
         message = _("The species {species} of a figure is not known: choose one of the list.")
-        yield _error("species", message.format(species=figure.species), "species")
+        yield error("species", message.format(species=figure.species), "species")
         return
     of_species = [row for row in view.year.figures.values() if row.species == figure.species]
     if any(row.name == figure.name and row.id != figure.id for row in of_species):
         message = _("“{figure}” has a value of your own already: correct that one.")
-        yield _error("figure", message.format(figure=figure_word(figure.name)), "value")
+        yield error("figure", message.format(figure=figure_word(figure.name)), "value")
     own = {row.name: row.value for row in of_species}
     published = practice(figure.species).figures
     name = _(species(figure.species).name)
@@ -524,7 +483,7 @@ def _figure(view: YearView, figure: rows.Figure) -> Iterator[Problem]:
             own.get(each, published[each].value if each in published else 0.0)
             for each in (fault.name, fault.greater)
         ]
-        yield _error("count", fault_text(fault, name, *values), "value")
+        yield error("count", fault_text(fault, name, *values), "value")
 
 
 def figure_problems(view: YearView) -> tuple[Problem, ...]:
@@ -556,4 +515,9 @@ _RULES: Mapping[type[Any], tuple[str, Callable[[YearView, Any], Iterator[Problem
     rows.Apart: ("aparts", _apart),
     rows.Job: ("jobs", _job),
     rows.Figure: ("figures", _figure),
+    choosing_rows.Choice: ("choices", choice),
+    choosing_rows.Ban: ("bans", ban),
+    choosing_rows.PlannedBird: ("planned_birds", planned_bird),
+    choosing_rows.Rotation: ("rotations", rotation),
+    choosing_rows.RotationPen: ("rotation_pens", rotation_pen),
 }

@@ -8,7 +8,7 @@ from typing import Any
 from sqlalchemy import inspect, select
 from sqlalchemy.orm import Session, aliased
 
-from studbook.book.husbandry import models, rows
+from studbook.book.husbandry import choosing_models, choosing_rows, models, rows
 from studbook.book.husbandry.rows import Husbandry
 from studbook.book.journal import Image
 from studbook.book.models import Base, Journaled
@@ -104,6 +104,13 @@ TABLES = (
     Table(rows.Job, models.JobRow, "jobs"),
     Table(rows.Tick, models.TickRow, "ticks"),
     Table(rows.Figure, models.FigureRow, "figures"),
+    Table(choosing_rows.Choice, choosing_models.ChoiceRow, "choices"),
+    Table(choosing_rows.Ban, choosing_models.BanRow, "bans"),
+    Table(choosing_rows.Plan, choosing_models.PlanRow, "plans"),
+    Table(choosing_rows.PlannedPen, choosing_models.PlannedPenRow, "planned_pens"),
+    Table(choosing_rows.PlannedBird, choosing_models.PlannedBirdRow, "planned_birds"),
+    Table(choosing_rows.Rotation, choosing_models.RotationRow, "rotations"),
+    Table(choosing_rows.RotationPen, choosing_models.RotationPenRow, "rotation_pens"),
 )
 
 _OF_ROW = {table.row: table for table in TABLES}

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Any
 
-from studbook.book.husbandry import rows
+from studbook.book.husbandry import choosing_rows, rows
 from studbook.season.practice import ApartReason
 from studbook.words import _, plural
 
@@ -37,6 +37,15 @@ _ROWS: dict[type[Any], Callable[[int], str]] = {
     rows.Job: lambda count: plural("a job", "{count} jobs", count),
     rows.Tick: lambda count: plural("a task done", "{count} tasks done", count),
     rows.Figure: lambda count: plural("a figure of practice", "{count} figures", count),
+    choosing_rows.Choice: lambda count: plural("who may breed", "{count} choices", count),
+    choosing_rows.Ban: lambda count: plural("a pair not wanted", "{count} pairs not wanted", count),
+    choosing_rows.Plan: lambda count: plural("a plan of pens", "{count} plans of pens", count),
+    choosing_rows.PlannedPen: lambda count: plural("a planned pen", "{count} planned pens", count),
+    choosing_rows.PlannedBird: lambda count: plural("a bird of a plan", "{count} birds of a plan", count),
+    choosing_rows.Rotation: lambda count: plural("a rotation", "{count} rotations", count),
+    choosing_rows.RotationPen: lambda count: plural(
+        "a pen of a rotation", "{count} pens of a rotation", count
+    ),
 }
 
 
@@ -97,6 +106,15 @@ def egg_use_word(kind: rows.EggUseKind) -> str:
         rows.EggUseKind.SPOILED: _("spoiled"),
         rows.EggUseKind.DAY_OLDS_SOLD: _("day-olds sold"),
     }[kind]
+
+
+def verdict_word(verdict: choosing_rows.Verdict) -> str:
+    """The words for what was decided of a bird for a season."""
+    return {
+        choosing_rows.Verdict.CHOSEN: _("chosen"),
+        choosing_rows.Verdict.RESERVE: _("reserve"),
+        choosing_rows.Verdict.NO: _("no"),
+    }[verdict]
 
 
 def decision_word(decision: rows.Decision) -> str:

@@ -3,11 +3,16 @@
 import sqlite3
 from collections.abc import Callable, Sequence
 
-from studbook.book.migrations import m0001, m0002, m0003
+from studbook.book.migrations import m0001, m0002, m0003, m0004
 
 Step = Callable[[sqlite3.Connection], None]
 
-STEPS: tuple[Step, ...] = (m0001.create_tables, m0002.relate_origins, m0003.create_tables)
+STEPS: tuple[Step, ...] = (
+    m0001.create_tables,
+    m0002.relate_origins,
+    m0003.create_tables,
+    m0004.create_tables,
+)
 SCHEMA_VERSION = len(STEPS)
 
 
