@@ -8,10 +8,10 @@ from PySide6.QtWidgets import QTabWidget, QVBoxLayout
 from studbook.book.records import Entry, Snapshot
 from studbook.desk.actions import Action
 from studbook.desk.context import Context
+from studbook.desk.page import Page
 from studbook.desk.room import Room
 from studbook.desk.rooms.eggs.collections.page import CollectionsPage
 from studbook.desk.rooms.eggs.outcome.page import OutcomePage
-from studbook.desk.rooms.eggs.page import Page
 from studbook.desk.rooms.eggs.sittings.page import build_sittings
 from studbook.desk.theme import Role, space
 from studbook.desk.widgets.text import label

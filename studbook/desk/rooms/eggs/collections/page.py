@@ -10,6 +10,7 @@ from studbook.book.ids import BirdId
 from studbook.book.records import Sex, Snapshot
 from studbook.desk.actions import Action, Menu
 from studbook.desk.context import Context
+from studbook.desk.page import Page
 from studbook.desk.rooms.eggs.collections.cell import CellPanel
 from studbook.desk.rooms.eggs.collections.grid import WeekGrid
 from studbook.desk.rooms.eggs.collections.model import Cell, WeekModel
@@ -17,7 +18,6 @@ from studbook.desk.rooms.eggs.collections.on_hand import OnHandPanel
 from studbook.desk.rooms.eggs.collections.saving import CountSaver
 from studbook.desk.rooms.eggs.collections.uses import UsesPanel
 from studbook.desk.rooms.eggs.collections.week_line import WeekLine
-from studbook.desk.rooms.eggs.page import Page
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.bird_picker import BirdPicker
 from studbook.desk.widgets.empty_state import EmptyState

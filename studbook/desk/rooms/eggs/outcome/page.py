@@ -9,9 +9,9 @@ from PySide6.QtWidgets import QBoxLayout, QComboBox, QFrame, QHBoxLayout, QScrol
 from studbook.book.records import Snapshot
 from studbook.desk.actions import Action, Menu
 from studbook.desk.context import Context
+from studbook.desk.page import Page
 from studbook.desk.rooms.eggs.outcome.columns import outcome_columns
 from studbook.desk.rooms.eggs.outcome.numbers import Answer, Question, answer, loss_chart
-from studbook.desk.rooms.eggs.page import Page
 from studbook.desk.tables import RowsModel, Table
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.chart_panel import ChartPanel

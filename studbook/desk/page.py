@@ -1,4 +1,4 @@
-"""What the pages of the room have in common: a page, or what it lacks, and the actions it adds."""
+"""What the pages of a room with several have in common: a page, or what it lacks, and the actions it adds."""
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QScrollArea, QStackedWidget, QVBoxLayout, QWidget
@@ -9,7 +9,7 @@ from studbook.desk.context import Context
 
 
 class Page(QWidget):
-    """One page of the room; in its place what is missing for it.
+    """One page of a room; in its place what is missing for it.
 
     It lays itself out in `content`, which scrolls where the window is too small for it. The book as it is reaches
     it while it is on view, and when it comes into view.
