@@ -81,6 +81,8 @@ def rooms() -> Iterator[Shot]:
     yield "pens-whose", whose_egg
     yield "pairing", go("pairing")
     yield "pairing-pair", open_pair
+    for name in ("who", "pens", "chicks", "rotation", "ahead", "back"):
+        yield f"pairing-{name}", pairing_page(name)
     yield "bloodlines", go("bloodlines")
     yield "bloodlines-founder", bloodlines_page("bloodlines_founders")
     yield "bloodlines-living", bloodlines_page("bloodlines_living")
@@ -142,8 +144,17 @@ def whose_egg(window: Window) -> QWidget:
 def open_pair(window: Window) -> QWidget:
     room = window.go("pairing")
     settle(window)
-    room.open_pair((living(window, Sex.COCK), living(window, Sex.HEN)))  # type: ignore[attr-defined]
+    room.pairs.open_pair((living(window, Sex.COCK), living(window, Sex.HEN)))  # type: ignore[attr-defined]
     return window
+
+
+def pairing_page(name: str) -> Callable[[Window], QWidget]:
+    def show(window: Window) -> QWidget:
+        room = window.go("pairing")
+        room.turn_to(name)  # type: ignore[attr-defined]
+        return window
+
+    return show
 
 
 def bloodlines_page(name: str) -> Callable[[Window], QWidget]:

@@ -137,15 +137,16 @@ def test_from_an_empty_book_to_a_certificate_and_back(
     window.resize(1280, 800)
     settle(window)
     assert isinstance(pairing, PairingRoom)
+    pairs = pairing.pairs
     # Wright 1922: sire and daughter 1/4, as full brother and sister
-    cell = pairing.model
+    cell = pairs.model
     row = next(row for row in range(1, cell.rowCount()) if (hen := cell.hen(row)) and hen.mark == "W25-03")
     column = next(place for place in range(1, cell.columnCount()) if cell.cock(place) == severn)
     assert cell.index(row, column).data() == "25.0 %"
-    assert figure(pairing, "Severn", "Sorrel") == "0.0 %"
-    click_cell(qtbot, pairing, "Severn", "Sorrel")
+    assert figure(pairs, "Severn", "Sorrel") == "0.0 %"
+    click_cell(qtbot, pairs, "Severn", "Sorrel")
     settle(window)
-    assert pairing.panel.pair == (severn.id, sorrel.id)
+    assert pairs.panel.pair == (severn.id, sorrel.id)
 
     daughter = next(chick for chick in chicks if chick.mark == "W25-03")
     window.go("birds")

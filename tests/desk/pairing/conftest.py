@@ -8,6 +8,7 @@ from studbook.book.changes import AddBirds, AddOrigin
 from studbook.book.opening import create_book
 from studbook.book.records import BirdId, BookDetails
 from studbook.desk.app import settle
+from studbook.desk.rooms.pairing.pairs.page import PairsPage
 from studbook.desk.rooms.pairing.room import PairingRoom
 from studbook.desk.window import Window
 from tests.planning.flock import ALDER_YARD, TODAY, flock
@@ -24,7 +25,7 @@ def planned_book(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
-def room(window: Window, planned_book: Path) -> PairingRoom:
+def room(window: Window, planned_book: Path) -> PairsPage:
     """The room with its first advice on view."""
     window.context.record.open(planned_book, today=TODAY)
     settle(window)
@@ -32,10 +33,10 @@ def room(window: Window, planned_book: Path) -> PairingRoom:
     entered = window.go("pairing")
     settle(window)
     assert isinstance(entered, PairingRoom)
-    return entered
+    return entered.pairs
 
 
-def column_of(room: PairingRoom, cock: str) -> int:
+def column_of(room: PairsPage, cock: str) -> int:
     """The column of a cock."""
     return next(
         column
@@ -44,14 +45,14 @@ def column_of(room: PairingRoom, cock: str) -> int:
     )
 
 
-def row_of(room: PairingRoom, hen: str) -> int:
+def row_of(room: PairsPage, hen: str) -> int:
     """The row of a hen."""
     return next(
         row for row in range(1, room.model.rowCount()) if (found := room.model.hen(row)) and found.name == hen
     )
 
 
-def id_of(room: PairingRoom, name: str) -> BirdId:
+def id_of(room: PairsPage, name: str) -> BirdId:
     """The bird with this name."""
     snapshot = room.context.record.snapshot
     assert snapshot is not None

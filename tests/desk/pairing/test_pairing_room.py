@@ -14,6 +14,7 @@ from studbook.book.changes import SetStatus
 from studbook.book.records import Status
 from studbook.dates import PartialDate
 from studbook.desk.app import settle
+from studbook.desk.rooms.pairing.pairs.page import PairsPage
 from studbook.desk.rooms.pairing.room import PairingRoom
 from studbook.desk.window import Window
 from tests.desk.conftest import Answers
@@ -22,7 +23,7 @@ from tests.planning.flock import TODAY
 
 
 def press(
-    qtbot: QtBot, room: PairingRoom, name: str, kind: type[QToolButton] | type[QPushButton] = QToolButton
+    qtbot: QtBot, room: PairsPage, name: str, kind: type[QToolButton] | type[QPushButton] = QToolButton
 ) -> None:
     """Click a button by its name."""
     found = room.findChild(kind, name)
@@ -30,7 +31,7 @@ def press(
     qtbot.mouseClick(found, Qt.MouseButton.LeftButton)
 
 
-def click_cell(qtbot: QtBot, room: PairingRoom, cock: str, hen: str) -> None:
+def click_cell(qtbot: QtBot, room: PairsPage, cock: str, hen: str) -> None:
     """Click the cell of a pair in the matrix."""
     index = room.model.index(row_of(room, hen), column_of(room, cock))
     room.matrix.scrollTo(index)
@@ -38,23 +39,23 @@ def click_cell(qtbot: QtBot, room: PairingRoom, cock: str, hen: str) -> None:
     qtbot.mouseClick(room.matrix.viewport(), Qt.MouseButton.LeftButton, pos=place)
 
 
-def figure(room: PairingRoom, cock: str, hen: str) -> str:
+def figure(room: PairsPage, cock: str, hen: str) -> str:
     """What a cell says."""
     return str(room.model.index(row_of(room, hen), column_of(room, cock)).data())
 
 
-def text_of(room: PairingRoom) -> str:
+def text_of(room: PairsPage) -> str:
     """The sentences as a keeper reads them."""
     return room.sentences.toPlainText().replace("\N{WORD JOINER}", "").replace("\N{NO-BREAK SPACE}", " ")
 
 
-def test_it_opens_with_the_living_adults(room: PairingRoom) -> None:
+def test_it_opens_with_the_living_adults(room: PairsPage) -> None:
     assert room.model.columnCount() == 1 + 3
     assert room.model.rowCount() == 1 + 3
     assert figure(room, "Tamar", "Hazel") == "25.0 %"
 
 
-def test_sentences_name_the_cock_that_suits_each_hen(room: PairingRoom) -> None:
+def test_sentences_name_the_cock_that_suits_each_hen(room: PairsPage) -> None:
     said = " ".join(text_of(room).split())
     hazel = said[said.index("W22-02 Hazel") :]
     assert "A21-09 Dart suits her best, with 0.0 %: he is not related to her" in hazel
@@ -62,7 +63,7 @@ def test_sentences_name_the_cock_that_suits_each_hen(room: PairingRoom) -> None:
 
 
 def test_the_switch_changes_figures_and_says_which_are_shown(
-    qtbot: QtBot, room: PairingRoom, window: Window
+    qtbot: QtBot, room: PairsPage, window: Window
 ) -> None:
     cautious = figure(room, "Wye", "Hazel")
     assert cautious != "0.0 %"
@@ -77,7 +78,7 @@ def test_the_switch_changes_figures_and_says_which_are_shown(
     assert figure(room, "Wye", "Hazel") == cautious
 
 
-def test_pairs_over_the_limit_are_greyed(qtbot: QtBot, room: PairingRoom, window: Window) -> None:
+def test_pairs_over_the_limit_are_greyed(qtbot: QtBot, room: PairsPage, window: Window) -> None:
     def is_greyed() -> bool:
         return room.model.is_greyed(row_of(room, "Bryony"), column_of(room, "Tamar"))
 
@@ -94,7 +95,7 @@ def test_pairs_over_the_limit_are_greyed(qtbot: QtBot, room: PairingRoom, window
 
 
 def test_a_click_opens_the_pair_whose_contributions_add_up(
-    qtbot: QtBot, room: PairingRoom, window: Window
+    qtbot: QtBot, room: PairsPage, window: Window
 ) -> None:
     click_cell(qtbot, room, "Tamar", "Hazel")
     settle(window)
@@ -113,7 +114,7 @@ def test_a_click_opens_the_pair_whose_contributions_add_up(
 
 
 def test_a_pair_says_what_an_unknown_parent_hides_and_lists_who_it_could_have_been(
-    qtbot: QtBot, room: PairingRoom, window: Window
+    qtbot: QtBot, room: PairsPage, window: Window
 ) -> None:
     def said() -> str:
         text = room.panel.sentences.toPlainText()
@@ -137,7 +138,7 @@ def test_a_pair_says_what_an_unknown_parent_hides_and_lists_who_it_could_have_be
 
 
 def test_the_keyboard_opens_a_pair_moves_on_and_closes_it(
-    qtbot: QtBot, room: PairingRoom, window: Window
+    qtbot: QtBot, room: PairsPage, window: Window
 ) -> None:
     room.matrix.setFocus()
     room.matrix.setCurrentIndex(room.model.index(1, 1))
@@ -152,7 +153,7 @@ def test_the_keyboard_opens_a_pair_moves_on_and_closes_it(
     assert not room.panel.isVisible()
 
 
-def test_a_bird_in_a_sentence_leads_to_its_page(qtbot: QtBot, room: PairingRoom) -> None:
+def test_a_bird_in_a_sentence_leads_to_its_page(qtbot: QtBot, room: PairsPage) -> None:
     room.sentences.setFocus()
     with qtbot.waitSignal(room.bird_asked) as asked:
         qtbot.keyClick(room.sentences, Qt.Key.Key_Tab)
@@ -160,7 +161,7 @@ def test_a_bird_in_a_sentence_leads_to_its_page(qtbot: QtBot, room: PairingRoom)
     assert asked.args == [id_of(room, "Hazel")]
 
 
-def test_headers_sort_and_sorting_comes_off_again(qtbot: QtBot, room: PairingRoom) -> None:
+def test_headers_sort_and_sorting_comes_off_again(qtbot: QtBot, room: PairsPage) -> None:
     def hens() -> list[str]:
         return [found.name for row in range(1, room.model.rowCount()) if (found := room.model.hen(row))]
 
@@ -180,7 +181,7 @@ def test_headers_sort_and_sorting_comes_off_again(qtbot: QtBot, room: PairingRoo
     assert hens() == before
 
 
-def test_no_cock_leaves_a_word_and_a_way_on(qtbot: QtBot, room: PairingRoom, window: Window) -> None:
+def test_no_cock_leaves_a_word_and_a_way_on(qtbot: QtBot, room: PairsPage, window: Window) -> None:
     press(qtbot, room, "pairing_choose")
     settle(window)
     press(qtbot, room, "pairing_cocks_none", QPushButton)
@@ -198,7 +199,7 @@ def test_no_cock_leaves_a_word_and_a_way_on(qtbot: QtBot, room: PairingRoom, win
 
 
 def test_a_bird_is_left_out_with_space_and_another_added_by_typing(
-    qtbot: QtBot, room: PairingRoom, window: Window
+    qtbot: QtBot, room: PairsPage, window: Window
 ) -> None:
     press(qtbot, room, "pairing_choose")
     ticked = room.cocks.list
@@ -215,7 +216,7 @@ def test_a_bird_is_left_out_with_space_and_another_added_by_typing(
 
 
 def test_the_matrix_is_exported_as_shares(
-    qtbot: QtBot, room: PairingRoom, window: Window, answers: Answers, tmp_path: Path
+    qtbot: QtBot, room: PairsPage, window: Window, answers: Answers, tmp_path: Path
 ) -> None:
     press(qtbot, room, "pairing_convention")
     settle(window)
@@ -226,7 +227,7 @@ def test_the_matrix_is_exported_as_shares(
     assert lines[1] == ["W22-03 Bryony", "0.000000", "0.125000", "0.000000"]
 
 
-def test_printing_opens_a_preview(qtbot: QtBot, room: PairingRoom) -> None:
+def test_printing_opens_a_preview(qtbot: QtBot, room: PairsPage) -> None:
     press(qtbot, room, "pairing_print", QPushButton)
     preview = room.findChild(QPrintPreviewDialog, "print_preview")
     assert preview is not None
@@ -234,7 +235,7 @@ def test_printing_opens_a_preview(qtbot: QtBot, room: PairingRoom) -> None:
     preview.close()
 
 
-def test_a_bird_that_leaves_the_flock_leaves_the_matrix(room: PairingRoom, window: Window) -> None:
+def test_a_bird_that_leaves_the_flock_leaves_the_matrix(room: PairsPage, window: Window) -> None:
     gone = SetStatus((id_of(room, "Dart"),), Status.SOLD, PartialDate.of(TODAY))
     window.context.record.apply(gone)
     settle(window)
@@ -242,7 +243,7 @@ def test_a_bird_that_leaves_the_flock_leaves_the_matrix(room: PairingRoom, windo
     assert room.model.columnCount() == 1 + 2
 
 
-def test_the_matrix_is_a_sound_model(room: PairingRoom) -> None:
+def test_the_matrix_is_a_sound_model(room: PairsPage) -> None:
     QAbstractItemModelTester(room.model, QAbstractItemModelTester.FailureReportingMode.Warning)
     room.model.sort_hens(1)
     room.model.sort_cocks(1)
@@ -256,12 +257,12 @@ def test_a_book_without_birds_says_what_will_be_here(window: Window, tmp_path: P
     empty = window.go("pairing")
     settle(window)
     assert isinstance(empty, PairingRoom)
-    assert not empty.matrix.isVisible()
+    assert not empty.pairs.matrix.isVisible()
     button = next(found for found in empty.findChildren(QPushButton) if found.text() == "Go to the birds")
     assert button.isVisible()
 
 
-def test_it_opens_at_a_bird(room: PairingRoom, window: Window) -> None:
+def test_it_opens_at_a_bird(room: PairsPage, window: Window) -> None:
     room.show_bird(id_of(room, "Bryony"))
     assert room.model.pair(room.matrix.currentIndex()) == (id_of(room, "Dart"), id_of(room, "Bryony"))
     lune = id_of(room, "Lune")

@@ -1,43 +1,28 @@
-"""The room Pairing: sentences hen by hen, the matrix beside them, the chosen pair below."""
+"""The room Pairing: who may breed, whom with whom, which pens, and what the years make of it."""
 
-from pathlib import Path
+from collections.abc import Callable
+from dataclasses import replace
 
-from PySide6.QtCore import QByteArray, QSize, Qt
-from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
-from PySide6.QtWidgets import (
-    QComboBox,
-    QHBoxLayout,
-    QSizePolicy,
-    QSplitter,
-    QStackedWidget,
-    QToolButton,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QTabWidget, QVBoxLayout
 
-from studbook.book.records import BirdId, Entry, Sex, Snapshot
-from studbook.desk import icons, printing
-from studbook.desk.actions import Action, Menu
+from studbook.book.records import BirdId, Entry, Snapshot
+from studbook.desk.actions import Action
 from studbook.desk.context import Context
 from studbook.desk.room import Room
-from studbook.desk.rooms.pairing.chooser import Chooser
-from studbook.desk.rooms.pairing.controls import FigureControls
-from studbook.desk.rooms.pairing.matrix import Matrix
-from studbook.desk.rooms.pairing.missing import missing
-from studbook.desk.rooms.pairing.model import MatrixModel
-from studbook.desk.rooms.pairing.numbers import Answer, Figures, Numbers, PairAnswer, Question, UnknownAnswer
-from studbook.desk.rooms.pairing.pair import PairPanel
-from studbook.desk.rooms.pairing.paper import PairingPaper, matrix_csv
-from studbook.desk.theme import Role, length, look, space
-from studbook.desk.widgets.sentence_view import Paragraph, SentenceView, Style
-from studbook.desk.widgets.text import button, label
-from studbook.planning.candidates import candidates, living_species
-from studbook.planning.sentences import BirdPart
+from studbook.desk.rooms.pairing.ahead.page import AheadPage
+from studbook.desk.rooms.pairing.back.page import BackPage
+from studbook.desk.rooms.pairing.chicks.page import ChicksPage
+from studbook.desk.rooms.pairing.page import Choosing, ChoosingPage, Kinship
+from studbook.desk.rooms.pairing.pairs.page import PairsPage
+from studbook.desk.rooms.pairing.pens.page import PensPage
+from studbook.desk.rooms.pairing.rotation.page import RotationPage
+from studbook.desk.rooms.pairing.who.page import WhoPage
+from studbook.desk.theme import Role, space
+from studbook.desk.widgets.text import label
+from studbook.planning.candidates import living_species
+from studbook.season.calendar import season_planned
 from studbook.season.species import all_species
-from studbook.words import _, plural
-
-_LOW = 420
-_LEAST = 160
+from studbook.words import _
 
 
 class PairingRoom(Room):
@@ -47,146 +32,60 @@ class PairingRoom(Room):
         super().__init__(context)
         self.setObjectName("pairing_room")
         self._snapshot: Snapshot | None = None
-        self._numbers: Numbers | None = None
-        self._answer: Answer | None = None
-        self._sought: BirdId | None = None
+        self._kinship: Kinship | None = None
         self._species = ""
-        self._advising = self._studying = self._guessing = 0
-        self.model = MatrixModel(self)
-        self.matrix = Matrix(self.model)
-        self.sentences = SentenceView("pairing_sentences", _("The cocks that suit each hen"))
-        self.panel = PairPanel()
-        self.panel.hide()
-        self.controls = FigureControls()
-        self.cocks = Chooser("pairing_cocks", _("Cocks"), _("add another cock"))
-        self.hens = Chooser("pairing_hens", _("Hens"), _("add another hen"))
-        self._build()
-        self.sentences.bird_asked.connect(self.bird_asked)
-        self.sentences.pair_asked.connect(self.open_pair)
-        self.matrix.bird_asked.connect(self.bird_asked)
-        self.matrix.pair_asked.connect(self.open_pair)
-        self.matrix.pair_reached.connect(self._follow)
-        self.panel.bird_asked.connect(self.bird_asked)
-        self.panel.closed.connect(self.close_pair)
-        self.controls.changed.connect(self._ask)
-        self.cocks.changed.connect(self._ask)
-        self.hens.changed.connect(self._ask)
-        context.theme.changed.connect(self._dress)
-
-    def _build(self) -> None:
-        column = QVBoxLayout(self)
-        column.setContentsMargins(space(4), space(3), space(4), space(2))
-        column.setSpacing(space())
-        column.addLayout(self._head())
-        column.addWidget(self.controls)
-        left = QWidget()
-        sides = QVBoxLayout(left)
-        sides.setContentsMargins(0, 0, space(2), 0)
-        sides.setSpacing(space(1.5))
-        sides.addWidget(self.cocks, 2)
-        sides.addWidget(self.hens, 3)
-        self._chooser = left
-        left.hide()
-        self._beside = right = QWidget()
-        beside = QVBoxLayout(right)
-        beside.setContentsMargins(space(2), 0, 0, 0)
-        beside.setSpacing(space(0.5))
-        beside.addWidget(self.matrix, 1)
-        legend = _(
-            "F of the chicks. Grey: over the limit. Bold: suits the hen best. A header sorts; so do the keys C, H, M."
-        )
-        beside.addWidget(label(legend, Role.SMALL, wraps=True))
-        self._across = QSplitter(Qt.Orientation.Horizontal)
-        self._across.setObjectName("pairing_across")
-        for widget, stretch in ((left, 0), (self.sentences, 2), (right, 3)):
-            self._across.addWidget(widget)
-            self._across.setStretchFactor(self._across.count() - 1, stretch)
-        self._down = QSplitter(Qt.Orientation.Vertical)
-        self._down.setObjectName("pairing_down")
-        self._down.addWidget(self._across)
-        self._down.addWidget(self.panel)
-        for splitter in (self._across, self._down):
-            splitter.setChildrenCollapsible(False)
-        self._empty = QStackedWidget()
-        self._stack = QStackedWidget()
-        self._stack.addWidget(self._down)
-        self._stack.addWidget(self._empty)
-        # the wrapped texts above make the window ask for the height one would like, not the least
-        self._stack.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Ignored)
-        self._stack.setMinimumHeight(length(_LEAST))
-        column.addWidget(self._stack, 1)
-        for splitter in (self._across, self._down):
-            state = self.context.settings.value(f"pairing/{splitter.objectName()}")
-            if isinstance(state, QByteArray):
-                splitter.restoreState(state)
-        shut = QShortcut(QKeySequence(Qt.Key.Key_Escape), self)
-        shut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-        shut.activated.connect(self.close_pair)
-
-    def _head(self) -> QHBoxLayout:
-        row = QHBoxLayout()
-        row.setSpacing(space())
-        row.addWidget(label(_("Pairing"), Role.TITLE))
-        row.addSpacing(space(2))
-        self._choose = QToolButton()
-        self._choose.setObjectName("pairing_choose")
-        self._choose.setIcon(icons.icon("list-checks"))
-        self._choose.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
-        self._choose.setIconSize(QSize(length(18), length(18)))
-        self._choose.setCheckable(True)
-        self._choose.setToolTip(_("Choose the cocks and hens"))
-        self._choose.toggled.connect(self._show_chooser)
-        row.addWidget(self._choose)
+        self._fresh: set[ChoosingPage] = set()
+        self.who = WhoPage(context)
+        self.pairs = PairsPage(context)
+        self.pens = PensPage(context)
+        self.chicks = ChicksPage(context)
+        self.rotation = RotationPage(context)
+        self.ahead = AheadPage(context)
+        self.back = BackPage(context)
+        self._pages: dict[str, tuple[ChoosingPage, str]] = {
+            "who": (self.who, _("Who may breed")),
+            "pairs": (self.pairs, _("Whom with whom")),
+            "pens": (self.pens, _("Which pens")),
+            "chicks": (self.chicks, _("How many eggs")),
+            "rotation": (self.rotation, _("Rotation")),
+            "ahead": (self.ahead, _("The years ahead")),
+            "back": (self.back, _("Looking back")),
+        }
         self._kinds = QComboBox()
         self._kinds.setObjectName("pairing_species")
         self._kinds.setAccessibleName(_("Species"))
         self._kinds.activated.connect(self._take_species)
-        row.addWidget(self._kinds)
-        row.addStretch(1)
-        self._export = button(_("Export…"), self.export, icon="export")
-        self._export.setObjectName("pairing_export")
-        self._print = button(_("Print…"), self.print_pages, icon="printer")
-        self._print.setObjectName("pairing_print")
-        row.addWidget(self._export)
-        row.addWidget(self._print)
-        return row
+        head = QHBoxLayout()
+        head.setSpacing(space(2))
+        head.addWidget(label(_("Pairing"), Role.TITLE))
+        head.addWidget(self._kinds)
+        head.addStretch(1)
+        self.tabs = QTabWidget()
+        self.tabs.setObjectName("pairing_tabs")
+        self.tabs.setAccessibleName(_("Pages of the room Pairing"))
+        self.tabs.setDocumentMode(True)
+        for page, title in self._pages.values():
+            self.tabs.addTab(page, title)
+            page.bird_asked.connect(self.bird_asked)
+            page.birds_asked.connect(self.birds_asked)
+            page.room_asked.connect(self.room_asked)
+            page.page_asked.connect(self.turn_to)
+            page.pair_asked.connect(self._open_pair)
+        self.tabs.setCurrentWidget(self.pairs)
+        self.tabs.currentChanged.connect(lambda _page: self._show_page())
+        column = QVBoxLayout(self)
+        column.setContentsMargins(space(4), space(3), space(4), space(2))
+        column.setSpacing(space())
+        column.addLayout(head)
+        column.addWidget(self.tabs, 1)
 
-    @property
-    def answer(self) -> Answer | None:
-        """What is shown."""
-        return self._answer
-
-    @property
-    def question(self) -> Question:
-        """What the controls ask for."""
-        return Question(
-            self.cocks.chosen,
-            self.hens.chosen,
-            self.controls.cautious,
-            self.controls.limit,
-            self.context.today,
-        )
-
-    def actions_here(self) -> tuple[Action, ...]:
-        def has_pairs() -> bool:
-            return self._answer is not None and self.model.rowCount() > 0
-
-        return (
-            Action("pairing.choose", _("&Choose cocks and hens"), self._choose.toggle, Menu.BIRDS, group=3),
-            Action(
-                "pairing.export", _("&Export the pairing matrix…"), self.export, Menu.BIRDS, enabled=has_pairs,
-                icon="export", group=3,
-            ),
-            Action(
-                "pairing.print", _("&Print the pairing matrix…"), self.print_pages, Menu.BIRDS,
-                enabled=has_pairs, icon="printer", group=3,
-            ),
-        )  # fmt: skip
+    def turn_to(self, name: str) -> None:
+        """Turn to a page by the name of its package."""
+        self.tabs.setCurrentWidget(self._pages[name][0])
 
     def show_snapshot(self, snapshot: Snapshot, entry: Entry | None = None) -> None:
         self._snapshot = snapshot
-        self._numbers = Numbers(snapshot)
-        self._answer = None
+        self._kinship = Kinship(snapshot)
         kinds = living_species(snapshot)
         if self._species not in kinds:
             self._species = kinds[0] if kinds else snapshot.details.species
@@ -196,249 +95,67 @@ class PairingRoom(Room):
             self._kinds.addItem(_(table[code].plural) if code in table else code, code)
         self._kinds.setCurrentIndex(self._kinds.findData(self._species))
         self._kinds.setVisible(len(kinds) > 1)
-        self._propose()
+        self._fresh.clear()
+        self._show_page()
 
     def show_bird(self, bird: BirdId) -> None:
-        """Whom for this bird? Its row or column is reached, and for a hen her sentences."""
+        """Whom for this bird?"""
         if self._snapshot is None or not self._snapshot.has(bird):
             return
-        found = self._snapshot.bird(bird)
-        if found.sex is Sex.UNKNOWN:
-            return
-        if found.species != self._species and self._kinds.findData(found.species) >= 0:
-            self._kinds.setCurrentIndex(self._kinds.findData(found.species))
+        species = self._snapshot.bird(bird).species
+        if species != self._species and self._kinds.findData(species) >= 0:
+            self._kinds.setCurrentIndex(self._kinds.findData(species))
             self._take_species()
-        self._sought = bird
-        chooser = self.cocks if found.sex is Sex.COCK else self.hens
-        if bird not in chooser.chosen:
-            chooser.add(bird)
-        elif self._answer is not None:
-            self._seek()
+        self.turn_to("pairs")
+        self.pairs.show_bird(bird)
 
-    def _seek(self) -> None:
-        """Go to the bird that was asked for, once the advice is here."""
-        if self._sought is None:
-            return
-        bird, self._sought = self._sought, None
-        self.matrix.select_bird(bird)
-        self.sentences.go_to(bird)
+    def actions_here(self) -> tuple[Action, ...]:
+        """The actions of all pages, those of the page on view first: it is the one that is printed."""
+        here = self.tabs.currentWidget()
+        pages = [page for page, _title in self._pages.values()]
+        return tuple(
+            replace(action, run=self._on_page(page, action.run))
+            for page in sorted(pages, key=lambda page: page is not here)
+            for action in page.actions_here()
+        )
 
-    def _propose(self) -> None:
-        """Give the choosers the birds of the species."""
-        if self._snapshot is None:
-            return
-        proposed = candidates(self._snapshot, self.context.today, self._species)
-        self.cocks.set_birds(self._snapshot, self._species, Sex.COCK, proposed.cocks)
-        self.hens.set_birds(self._snapshot, self._species, Sex.HEN, proposed.hens)
-        self._ask()
+    def save_state(self) -> None:
+        for page, _title in self._pages.values():
+            page.save_state()
+
+    def leave(self) -> None:
+        for page, _title in self._pages.values():
+            page.leave()
+
+    def _on_page(self, page: ChoosingPage, run: Callable[[], object]) -> Callable[[], object]:
+        """Do something on a page once it is on view."""
+
+        def turn_and_run() -> object:
+            self.tabs.setCurrentWidget(page)
+            return run()
+
+        return turn_and_run
+
+    def _open_pair(self, pair: tuple[BirdId, BirdId]) -> None:
+        self.turn_to("pairs")
+        self.pairs.open_pair(pair)
 
     def _take_species(self) -> None:
         self._species = self._kinds.currentData()
-        self.close_pair()
-        self._propose()
+        self._fresh.clear()
+        self._show_page()
 
-    def _show_chooser(self, shown: bool) -> None:
-        self._chooser.setVisible(shown)
-        if shown:
-            self._stack.setCurrentWidget(self._down)
-            self.cocks.list.setFocus()
-        else:
-            self._show_state()
-
-    def _ask(self) -> None:
-        """Ask for the advice on what is chosen now."""
-        numbers, question = self._numbers, self.question
-        if numbers is None:
+    def _show_page(self) -> None:
+        """Fill the page on view; the others wait until they are looked at."""
+        page = self.tabs.currentWidget()
+        if self._snapshot is None or self._kinship is None:
             return
-        self._name_choice(question)
-        self._show_state()
-        self.model.set_limit(question.limit)
-        self._advising = self.context.workers.run(
-            lambda _progress: numbers.figures(question), self._show_figures, key=("pairing", "advice")
+        if not isinstance(page, ChoosingPage) or page in self._fresh:
+            return
+        self._fresh.add(page)
+        page.show_choosing(
+            Choosing(self._snapshot, self._kinship, self._species, season_planned(self.context.today))
         )
-
-    def _show_figures(self, figures: Figures) -> None:
-        """Show the matrix at once, and ask for the sentences on it."""
-        numbers = self._numbers
-        if self._snapshot is None or numbers is None:
-            return
-        self.model.show_matrix(figures.matrix, self._snapshot)
-        self.controls.show_basis(figures.basis)
-        self._show_state()
-        self._advising = self.context.workers.run(
-            lambda _progress: numbers.advise(figures), self._show_answer, key=("pairing", "advice")
-        )
-        pair = self.panel.pair
-        if pair is None:
-            return
-        if pair[0] in figures.matrix.cocks and pair[1] in figures.matrix.hens:
-            self.matrix.select_pair(pair)
-            self._study(pair)
-        else:
-            self.close_pair()
-
-    def _show_answer(self, answer: Answer) -> None:
-        self._answer = answer
-        self._write_sentences()
-        self._seek()
-
-    def _write_sentences(self) -> None:
-        if self._answer is None or self._snapshot is None:
-            return
-        paragraphs = [Paragraph((self._answer.summary,), Style.LEAD)]
-        for hen, words in self._answer.by_hen:
-            paragraphs.append(Paragraph(((BirdPart(hen),),), Style.HEAD))
-            paragraphs.append(Paragraph(words.best))
-            if words.remarks:
-                paragraphs.append(Paragraph(words.remarks, Style.REMARK))
-            paragraphs += [Paragraph((other,)) for other in words.others]
-        more = len(self._answer.figures.matrix.hens) - len(self._answer.by_hen)
-        if more > 0:
-            text = plural(
-                "One hen more is in the matrix alone: choose fewer hens to read about her.",
-                "{count} hens more are in the matrix alone: choose fewer hens to read about them.",
-                more,
-            )
-            paragraphs.append(Paragraph(((text.format(count=more),),), Style.REMARK))
-        self.sentences.show_paragraphs(paragraphs, self._snapshot)
-
-    def _name_choice(self, question: Question) -> None:
-        cocks, hens = len(question.cocks), len(question.hens)
-        self._choose.setText(
-            _("{cocks} and {hens}").format(
-                cocks=plural("{n} cock", "{n} cocks", cocks).format(n=cocks),
-                hens=plural("{n} hen", "{n} hens", hens).format(n=hens),
-            )
-        )
-
-    def _show_state(self) -> None:
-        """The advice, or what is missing for it."""
-        question = self.question
-        complete = bool(question.cocks and question.hens)
-        for control in (self._export, self._print):
-            control.setEnabled(complete)
-        self.controls.setVisible(complete)
-        for part in (self.sentences, self._beside):
-            part.setVisible(complete or self._chooser.isHidden())
-        if complete:
-            self._stack.setCurrentWidget(self._down)
-            return
-        self.close_pair()
-        while (old := self._empty.currentWidget()) is not None:
-            self._empty.removeWidget(old)
-            old.deleteLater()
-        self._empty.addWidget(
-            missing(
-                self.cocks,
-                self.hens,
-                lambda: self._choose.setChecked(True),
-                lambda: self.room_asked.emit("birds"),
-            )
-        )
-        self._stack.setCurrentWidget(self._empty if self._chooser.isHidden() else self._down)
-
-    def open_pair(self, pair: tuple[BirdId, BirdId]) -> None:
-        """Open a pair below."""
-        if self._snapshot is None:
-            return
-        is_first = self.panel.isHidden()
-        self.panel.begin(pair, self._snapshot)
-        self.panel.show()
-        self._make_room()
-        if is_first and self._down.sizes()[1] < length(160):
-            whole = self._down.height()
-            self._down.setSizes([whole * 11 // 20, whole * 9 // 20])
-        self.matrix.select_pair(pair)
-        self._study(pair)
-
-    def close_pair(self) -> None:
-        """Close the pair that is open."""
-        if self.panel.isHidden():
-            return
-        self.panel.hide()
-        self.panel.pair = None
-        self._make_room()
-        if self.isVisible():
-            self.matrix.setFocus()
-
-    def _make_room(self) -> None:
-        """On a low window the open pair lies over the rest."""
-        low = self._stack.height() < length(_LOW)
-        self._across.setVisible(self.panel.isHidden() or not low)
-
-    def _follow(self, pair: tuple[BirdId, BirdId]) -> None:
-        """While a pair is open, the one the keyboard reaches takes its place."""
-        if not self.panel.isHidden() and pair != self.panel.pair:
-            self.open_pair(pair)
-
-    def _study(self, pair: tuple[BirdId, BirdId]) -> None:
-        numbers, question, dark = self._numbers, self.question, look().dark
-        if numbers is not None:
-            self._studying = self.context.workers.run(
-                lambda _progress: numbers.study(question, *pair, dark=dark),
-                self._show_study,
-                key=("pairing", "pair"),
-            )
-
-    def _show_study(self, answer: PairAnswer) -> None:
-        prospect, numbers, question = answer.study.prospect, self._numbers, self.question
-        pair = (prospect.cock, prospect.hen)
-        if self._snapshot is None or numbers is None or self.panel.pair != pair:
-            return
-        self.panel.show_answer(answer, self._snapshot)
-        self._guessing = self.context.workers.run(
-            lambda progress: numbers.unknown(question, pair, progress),
-            self._show_unknown,
-            key=("pairing", "unknown"),
-        )
-
-    def _show_unknown(self, answer: UnknownAnswer) -> None:
-        if self.panel.pair == answer.pair:
-            self.panel.show_unknown(answer)
-
-    def _dress(self) -> None:
-        """Another look or text size: what is baked into texts and drawings is made anew."""
-        self.matrix.fit_to_text()
-        if self.panel.pair is not None:
-            self._study(self.panel.pair)
-
-    def export(self) -> None:
-        """Write the matrix as CSV."""
-        if self._answer is None:
-            return
-        proposed = Path.home() / _("pairing.csv")
-        self.context.questions.file_to_save(
-            _("Export the pairing matrix"), _("Lists (*.csv)"), proposed, self._write_csv
-        )
-
-    def _write_csv(self, path: Path) -> None:
-        try:
-            path.write_text(matrix_csv(self.model), encoding="utf-8-sig", newline="")
-        except OSError as error:
-            self.context.questions.tell(
-                _("The matrix is not written"),
-                _("{file} could not be written: {reason}.").format(file=path, reason=error.strerror),
-            )
-            return
-        self.context.say(_("Wrote the pairing matrix to {file}.").format(file=path.name))
-
-    def print_pages(self) -> None:
-        """Open the preview of the matrix and the sentences."""
-        if self._answer is not None and self._snapshot is not None:
-            paper = PairingPaper(self._answer, self.model, self._snapshot)
-            printing.preview(self, _("Pairing"), paper.paint, landscape=self.model.columnCount() > 8)
-
-    def save_state(self) -> None:
-        for splitter in (self._across, self._down):
-            self.context.settings.setValue(f"pairing/{splitter.objectName()}", splitter.saveState())
-
-    def leave(self) -> None:
-        for ticket in (self._advising, self._studying, self._guessing):
-            self.context.workers.cancel(ticket)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self._make_room()
 
 
 def build(context: Context) -> PairingRoom:

@@ -9,9 +9,9 @@ from PySide6.QtPrintSupport import QPrinter
 
 from studbook.book.records import BirdId, Snapshot
 from studbook.desk.look import read_look
-from studbook.desk.rooms.pairing.matrix import cell_colours
-from studbook.desk.rooms.pairing.model import MatrixModel
-from studbook.desk.rooms.pairing.numbers import Answer
+from studbook.desk.rooms.pairing.pairs.matrix import cell_colours
+from studbook.desk.rooms.pairing.pairs.model import MatrixModel
+from studbook.desk.rooms.pairing.pairs.numbers import Answer
 from studbook.desk.theme import Type, font
 from studbook.desk.wording import bird_text, day_text, percent_text
 from studbook.planning.sentences import plain

@@ -5,7 +5,7 @@ from PySide6.QtWidgets import QHBoxLayout, QSplitter, QVBoxLayout, QWidget
 
 from studbook.book.records import BirdId, Snapshot
 from studbook.desk.drawing_view import DrawingView
-from studbook.desk.rooms.pairing.numbers import PairAnswer, UnknownAnswer
+from studbook.desk.rooms.pairing.pairs.numbers import PairAnswer, UnknownAnswer
 from studbook.desk.theme import space
 from studbook.desk.widgets.bird_line import BirdLink
 from studbook.desk.widgets.sentence_view import Paragraph, SentenceView, Style

@@ -14,7 +14,7 @@ from studbook.drawing.sheet import Drawing
 from studbook.planning.sentences import Sentence
 
 if TYPE_CHECKING:
-    from studbook.book.relatedness import Relatedness
+    from studbook.desk.rooms.pairing.page import Kinship
     from studbook.planning.bloodlines.flock import Flock
     from studbook.planning.bloodlines.methods import Method
     from studbook.planning.pairs import Advice, Matrix, PairStudy
@@ -85,25 +85,14 @@ class UnknownAnswer:
 
 
 class Numbers:
-    """The relatedness of one snapshot both ways; it is kept, so that the second question is quick.
+    """The figures on the pairs of one snapshot.
 
     Nothing heavy is loaded before the first question; ask on a worker thread.
     """
 
-    def __init__(self, snapshot: Snapshot) -> None:
+    def __init__(self, snapshot: Snapshot, kinship: Kinship) -> None:
         self._snapshot = snapshot
-
-    @cached_property
-    def _by_convention(self) -> Relatedness:
-        from studbook.book.relatedness import Relatedness, Unknown
-
-        return Relatedness(self._snapshot, Unknown.UNRELATED)
-
-    @cached_property
-    def _cautious(self) -> Relatedness:
-        from studbook.book.relatedness import Relatedness, Unknown
-
-        return Relatedness(self._snapshot, Unknown.FLOCK)
+        self._kinship = kinship
 
     @cached_property
     def _flock(self) -> Flock:
@@ -112,15 +101,12 @@ class Numbers:
 
         return Flock(self._snapshot, Unknown.FLOCK, None)
 
-    def _asked(self, cautious: bool) -> Relatedness:
-        return self._cautious if cautious else self._by_convention
-
     def figures(self, question: Question) -> Figures:
         """The matrix, which is quick."""
         from studbook.planning.pairs import expect
         from studbook.planning.wording import figure_sentence
 
-        asked = self._asked(question.cautious)
+        asked = self._kinship.asked(question.cautious)
         matrix = expect(self._snapshot, asked, question.cocks, question.hens, question.limit)
         return Figures(question, matrix, figure_sentence(asked.unknown))
 
@@ -130,7 +116,7 @@ class Numbers:
         from studbook.planning.wording import hen_words, summary
 
         question = figures.question
-        asked = self._asked(question.cautious)
+        asked = self._kinship.asked(question.cautious)
         advice = advise(self._snapshot, asked, figures.matrix, question.today, MOST_HENS)
         by_hen = tuple(
             (hen.hen, hen_words(hen, question.limit, self._snapshot)) for hen in advice.by_hen[:MOST_HENS]
@@ -143,11 +129,11 @@ class Numbers:
         from studbook.planning.pairs import study
         from studbook.planning.wording import explanation_sentences, pair_sentences
 
-        asked = self._asked(question.cautious)
+        asked = self._kinship.asked(question.cautious)
         found = study(
             self._snapshot,
-            self._by_convention,
-            self._cautious,
+            self._kinship.asked(False),
+            self._kinship.asked(True),
             asked.unknown,
             cock,
             hen,

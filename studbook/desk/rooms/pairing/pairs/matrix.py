@@ -24,7 +24,7 @@ from PySide6.QtWidgets import (
 from studbook.book.records import Bird, BirdId
 from studbook.desk import icons
 from studbook.desk.look import Look, mix
-from studbook.desk.rooms.pairing.model import MEAN, MatrixModel
+from studbook.desk.rooms.pairing.pairs.model import MEAN, MatrixModel
 from studbook.desk.theme import Type, font, length, look, space
 from studbook.desk.widgets.bird_line import BirdRole, line_size, paint_bird, shape_side
 from studbook.desk.widgets.chips import chip_size, paint_chip

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from studbook.desk.rooms.pairing.chooser import Chooser
+from studbook.desk.rooms.pairing.pairs.chooser import Chooser
 from studbook.desk.widgets.empty_state import EmptyState
 from studbook.words import _
 

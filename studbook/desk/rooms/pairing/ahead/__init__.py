@@ -1,0 +1,1 @@
+"""The years ahead: the flock simulated forward under policies, side by side."""

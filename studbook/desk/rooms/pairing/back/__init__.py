@@ -1,0 +1,1 @@
+"""Looking back: what each plan predicted beside what came of it."""

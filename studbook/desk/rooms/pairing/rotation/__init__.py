@@ -1,0 +1,1 @@
+"""Rotation: pen families, and whose cockerels go where."""
