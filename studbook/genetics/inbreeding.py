@@ -84,12 +84,12 @@ def added_diagonals(
     ends the work.
     """
     before = len(known.self_relationship)
-    rows = pedigree.with_ancestors(np.arange(before, len(pedigree)))
+    rows, behind = pedigree.behind(np.arange(before, len(pedigree)))
     old = np.searchsorted(rows, before)
     start = Diagonals(np.full(len(rows), np.nan), np.full(len(rows), np.nan))
     start.self_relationship[:old] = known.self_relationship[rows[:old]]
     start.sampling_variance[:old] = known.sampling_variance[rows[:old]]
-    found = _found(pedigree.part(rows), start, kernels_for(len(pedigree)), progress)
+    found = _found(behind, start, kernels_for(len(pedigree)), progress)
     return Diagonals(found.self_relationship[old:], found.sampling_variance[old:])
 
 
@@ -115,10 +115,10 @@ def completed(
     missing = np.flatnonzero(np.isnan(partly.self_relationship))
     if not len(missing):
         return partly
-    rows = pedigree.with_ancestors(missing)
+    rows, behind = pedigree.behind(missing)
     # taking rows copies, so that what was known stays as it is
     start = Diagonals(partly.self_relationship[rows], partly.sampling_variance[rows])
-    found = _found(pedigree.part(rows), start, kernels_for(len(pedigree)), progress)
+    found = _found(behind, start, kernels_for(len(pedigree)), progress)
     whole = Diagonals(partly.self_relationship.copy(), partly.sampling_variance.copy())
     whole.self_relationship[rows] = found.self_relationship
     whole.sampling_variance[rows] = found.sampling_variance

@@ -80,8 +80,7 @@ def _relationships(
     progress: Callable[[float], None] | None,
 ) -> NDArray[np.float64]:
     """The additive relationship of `rows` with `columns`, swept in blocks of columns."""
-    ancestors = pedigree.with_ancestors(np.concatenate([rows, columns]))
-    part = pedigree.part(ancestors)
+    ancestors, part = pedigree.behind(np.concatenate([rows, columns]))
     relations = Relations(part, known.sampling_variance[ancestors], kernels_for(len(pedigree)), BLOCK_NUMBERS)
     wanted = np.searchsorted(ancestors, rows)
     found = relations.between(

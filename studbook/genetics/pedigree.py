@@ -180,9 +180,8 @@ class Pedigree:
         wave = np.asarray(rows, dtype=np.int32)
         kernels = kernels_for(len(self))
         if kernels is not None:
-            return np.flatnonzero(kernels.with_ancestors(self.first, self.sire, self.dam, wave)).astype(
-                np.int32
-            )
+            ancestors: NDArray[np.int32] = kernels.with_ancestors(self.first, self.sire, self.dam, wave)
+            return ancestors
         found = np.zeros(len(self) + 1, dtype=bool)
         found[wave] = True
         wave = np.flatnonzero(found).astype(np.int32)
@@ -195,24 +194,48 @@ class Pedigree:
             found[wave] = True
         return np.flatnonzero(found[:-1]).astype(np.int32)
 
+    def behind(self, rows: ArrayLike) -> tuple[NDArray[np.int32], Self]:
+        """The rows with all their possible ancestors, ascending, and the pedigree of these alone."""
+        kernels = kernels_for(len(self))
+        if kernels is None:
+            found = self.with_ancestors(rows)
+            return found, self.part(found)
+        wave = np.asarray(rows, dtype=np.int32)
+        found, first, old, sire, dam = kernels.behind(self.first, self.sire, self.dam, wave)
+        return found, self._checked(first, sire, dam, self.weight[old], self.variance[found])
+
     def part(self, rows: NDArray[np.int32]) -> Self:
         """The pedigree of `rows` alone, ascending; a parent that is not among them becomes unknown."""
         kernels = kernels_for(len(self))
         if kernels is not None:
             first, old, sire, dam = kernels.part(self.first, self.sire, self.dam, rows)
-            return type(self)(first, sire, dam, self.weight[old], self.variance[rows])
+            return self._checked(first, sire, dam, self.weight[old], self.variance[rows])
         # the last place stands for UNKNOWN, which is -1
         place = np.full(len(self) + 1, UNKNOWN, dtype=np.int32)
         place[rows] = np.arange(len(rows), dtype=np.int32)
         begin, end = self.first[rows], self.first[rows + 1]
         pairs = spans(begin, end)
-        return type(self)(
+        return self._checked(
             np.append(0, np.cumsum(end - begin)).astype(np.int32),
             place[self.sire[pairs]],
             place[self.dam[pairs]],
             self.weight[pairs],
             self.variance[rows],
         )
+
+    @classmethod
+    def _checked(
+        cls,
+        first: NDArray[np.int32],
+        sire: NDArray[np.int32],
+        dam: NDArray[np.int32],
+        weight: NDArray[np.float64],
+        variance: NDArray[np.float64],
+    ) -> Self:
+        """A part of a pedigree, which needs no second look: that took longer than to cut it out."""
+        made = cls.__new__(cls)
+        made.__dict__.update(first=first, sire=sire, dam=dam, weight=weight, variance=variance)
+        return made
 
 
 def spans(start: NDArray[np.signedinteger], stop: NDArray[np.signedinteger]) -> NDArray[np.int64]:

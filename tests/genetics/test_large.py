@@ -142,6 +142,26 @@ def test_a_society_grows_by_a_hatch(way, count):
     np.testing.assert_allclose(found.self_relationship, np.diag(SOCIETY_TABLE), **EXACT)
 
 
+@pytest.mark.parametrize(
+    "asked", [[0], [1], [63, 64], [127, 128, 5], range(200), [len(SOCIETY) - 1], range(len(SOCIETY))]
+)
+def test_what_is_behind_some_birds_is_the_part_of_their_ancestors(way, asked):
+    """Each row and pair once, in order, with nothing else; the plain walk says who they are."""
+    rows, behind = SOCIETY.behind(asked)
+    walked, wave = set(asked), list(asked)
+    while wave:
+        row = wave.pop()
+        pairs = slice(SOCIETY.first[row], SOCIETY.first[row + 1])
+        parents = {*SOCIETY.sire[pairs].tolist(), *SOCIETY.dam[pairs].tolist()} - walked - {UNKNOWN}
+        walked |= parents
+        wave += parents
+    assert rows.tolist() == sorted(walked)
+    assert SOCIETY.with_ancestors(asked).tolist() == rows.tolist()
+    expected = SOCIETY.part(rows)
+    for name in ("first", "sire", "dam", "weight", "variance"):
+        np.testing.assert_array_equal(getattr(behind, name), getattr(expected, name), strict=True)
+
+
 @given(doubtful_pedigrees())
 def test_a_level_is_one_above_the_highest_parent(way, pedigree):
     expected = []
