@@ -1,6 +1,6 @@
 """How the birds of a book are related, in numbers, in ancestors and in words."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
@@ -21,7 +21,8 @@ from studbook.genetics.completeness import ancestor_count, generation_equivalent
 from studbook.genetics.explanation import CommonAncestor as CommonNode
 from studbook.genetics.explanation import explain
 from studbook.genetics.inbreeding import Diagonals
-from studbook.genetics.kinship import kinship
+from studbook.genetics.kinship import kinship, mean_kinship
+from studbook.genetics.old_and_recent import recent_kinships
 from studbook.genetics.pedigree import UNKNOWN, Pedigree
 from studbook.genetics.relationship import Degree, Relationship, Side, relationship
 from studbook.words import _
@@ -112,6 +113,25 @@ class Relatedness:
     def kinship(self, cocks: Sequence[BirdId], hens: Sequence[BirdId]) -> NDArray[np.float64]:
         """The kinship f of each cock with each hen (c, h): the F their chicks would have."""
         return kinship(self._book.pedigree, self._nodes(cocks), self._nodes(hens), self._diagonals)
+
+    def mean_kinship(self, birds: Sequence[BirdId], flock: Sequence[BirdId]) -> NDArray[np.float64]:
+        """The mean kinship of each of some birds with a flock (b,); a bird of the flock counts with itself."""
+        return mean_kinship(self._book.pedigree, self._nodes(birds), self._diagonals, self._nodes(flock))
+
+    def recent_kinship(
+        self,
+        cocks: Sequence[BirdId],
+        hens: Sequence[BirdId],
+        generations: int,
+        progress: Callable[[float], None] | None = None,
+    ) -> NDArray[np.float64]:
+        """The part of `kinship` (c, h) that comes from ancestors within so many generations of the chicks.
+
+        `progress` hears the share done; an exception it raises ends the work.
+        """
+        return recent_kinships(
+            self._book.pedigree, self._nodes(cocks), self._nodes(hens), generations, progress
+        )
 
     def explain(self, cock: BirdId, hen: BirdId, path_limit: int = 100) -> Explanation:
         """The common ancestors of two birds and what each contributes to their kinship.

@@ -58,15 +58,9 @@ def recent_inbreeding(
         raise ValueError("at least one generation")
     known = without_origins(pedigree)
     chosen = birds_only(pedigree, rows)
-    first_of: dict[bytes, int] = {}
-    family = np.empty(len(chosen), dtype=np.intp)
-    for place, row in enumerate(chosen.tolist()):
-        pairs = slice(known.first[row], known.first[row + 1])
-        # full sibs have the same ancestors
-        parents = b"".join(part[pairs].tobytes() for part in (known.sire, known.dam, known.weight))
-        family[place] = first_of.setdefault(parents, len(first_of))
-    birds = np.zeros(len(first_of), dtype=np.intp)
-    birds[family] = chosen
+    # full sibs have the same ancestors
+    firsts, family = np.unique(_families(known, chosen), return_inverse=True)
+    birds = chosen[firsts]
     recent = np.zeros(len(birds))
     for begin in range(0, len(birds), _FAMILIES_AT_ONCE):
         block = birds[begin : begin + _FAMILIES_AT_ONCE]
@@ -85,6 +79,82 @@ def recent_kinship(pedigree: Pedigree, sire: int, dam: int, generations: int) ->
     both = np.array([sire, dam])
     near = _Near(known, np.zeros(2, dtype=np.intp), both, generations - 1)
     return float(near.relationships(both[:1], both[1:])[0] / 2)
+
+
+def recent_kinships(
+    pedigree: Pedigree,
+    sires: ArrayLike,
+    dams: ArrayLike,
+    generations: int,
+    progress: Callable[[float], None] | None = None,
+) -> NDArray[np.float64]:
+    """`recent_kinship` of each of some sires with each of some dams: (s, d).
+
+    Only what differs is worked out: pairs without an ancestor in common so near have none, and full sibs
+    stand for each other with a mate of other blood. `progress` hears the share done; an exception it
+    raises ends the work.
+
+    Raises
+    ------
+    ValueError
+        If a row is no bird, or fewer than one generation is asked for.
+    """
+    if generations < 1:
+        raise ValueError("at least one generation")
+    known = without_origins(pedigree)
+    left, right = birds_only(pedigree, sires), birds_only(pedigree, dams)
+    # of the farthest birds the lines end, unless the other side has their parents still near
+    alone, near, far = (
+        [_Near(known, np.arange(len(rows)), rows, back) for rows in (left, right)]
+        for back in (0, generations - 1, generations)
+    )
+    meeting = _share_birds(near[0], far[1]) | _share_birds(far[0], near[1])
+    direct = _share_birds(alone[0], far[1]) | _share_birds(far[0], alone[1])
+    first, second = np.nonzero(meeting)
+    families = [_families(known, rows) for rows in (left, right)]
+    own = direct[first, second]
+    # a pair of which one is near the other stands for itself alone
+    key = np.where(
+        own,
+        -1 - (first * len(right) + second),
+        families[0][first] * len(right) + families[1][second],
+    )
+    _kinds, chosen, again = np.unique(key, return_index=True, return_inverse=True)
+    found = np.zeros(len(chosen))
+    for begin in range(0, len(chosen), _FAMILIES_AT_ONCE):
+        block = chosen[begin : begin + _FAMILIES_AT_ONCE]
+        one, other = left[first[block]], right[second[block]]
+        family = np.tile(np.arange(len(block)), 2)
+        both = _Near(known, family, np.concatenate([one, other]), generations - 1)
+        found[begin : begin + len(block)] = both.relationships(one, other) / 2
+        if progress is not None:
+            progress(min(begin + len(block), len(chosen)) / len(chosen))
+    table = np.zeros(meeting.shape)
+    table[first, second] = found[again]
+    return table
+
+
+def _families(pedigree: Pedigree, rows: NDArray[np.intp]) -> NDArray[np.intp]:
+    """The place (r,) of the first of `rows` that has the same parents."""
+    first_of: dict[bytes, int] = {}
+    family = np.empty(len(rows), dtype=np.intp)
+    for place, row in enumerate(rows.tolist()):
+        pairs = slice(pedigree.first[row], pedigree.first[row + 1])
+        parents = b"".join(part[pairs].tobytes() for part in (pedigree.sire, pedigree.dam, pedigree.weight))
+        family[place] = first_of.setdefault(parents, place)
+    return family
+
+
+def _share_birds(left: "_Near", right: "_Near") -> NDArray[np.bool_]:
+    """Which families of both sides (l, r) have a bird in common."""
+    both = np.intersect1d(left.row, right.row)
+    sides = []
+    for near in (left, right):
+        inside = np.isin(near.row, both)
+        table = np.zeros((near.count, len(both)), dtype=np.float32)
+        table[near.family[inside], np.searchsorted(both, near.row[inside])] = 1
+        sides.append(table)
+    return sides[0] @ sides[1].T > 0
 
 
 def partial_inbreeding(
@@ -159,6 +229,11 @@ class _Near:
         self._found = found
         self.family, self.row = np.divmod(found, self._n)
         self._starts = np.searchsorted(self.family, np.arange(int(family.max(initial=-1)) + 2))
+
+    @property
+    def count(self) -> int:
+        """How many families there are."""
+        return len(self._starts) - 1
 
     def relationships(self, left: NDArray[np.intp], right: NDArray[np.intp]) -> NDArray[np.float64]:
         """The additive relationship (f,) of one row of each family with another of it."""

@@ -10,7 +10,12 @@ from hypothesis import strategies as st
 from studbook.genetics.founders import founder_shares, founders, without_origins
 from studbook.genetics.inbreeding import inbreeding
 from studbook.genetics.kinship import kinship
-from studbook.genetics.old_and_recent import partial_inbreeding, recent_inbreeding, recent_kinship
+from studbook.genetics.old_and_recent import (
+    partial_inbreeding,
+    recent_inbreeding,
+    recent_kinship,
+    recent_kinships,
+)
 from studbook.genetics.pedigree import UNKNOWN, Pedigree
 from tests.zoo import ZOO, doubtful_pedigrees, named_pedigree, pedigree_of, relationship_table
 
@@ -184,3 +189,21 @@ def test_what_comes_from_a_related_yard_is_told_apart():
     assert found.by_origin[0] == pytest.approx(kinship(pedigree, [2], [3])[0, 0])
     assert found.by_founder[0].sum() == 0
     assert found.by_founder[1].sum() > 0
+
+
+@pytest.mark.parametrize("generations", [1, 2, 3])
+@pytest.mark.parametrize("name", FLOCKS)
+def test_many_pairs_at_once_are_each_as_alone(name, generations):
+    pedigree = ZOO[name]
+    birds = np.flatnonzero(pedigree.is_bird)[-16:]
+    found = recent_kinships(pedigree, birds, birds[::-1], generations)
+    alone = [[recent_kinship(pedigree, one, other, generations) for other in birds[::-1]] for one in birds]
+    np.testing.assert_allclose(found, alone, **EXACT)
+
+
+@given(doubtful_pedigrees(), st.integers(1, 4))
+def test_many_pairs_of_random_flocks(pedigree, generations):
+    birds = np.arange(len(pedigree))[-8:]
+    found = recent_kinships(pedigree, birds, birds, generations)
+    alone = [[recent_kinship(pedigree, one, other, generations) for other in birds] for one in birds]
+    np.testing.assert_allclose(found, alone, **EXACT)
