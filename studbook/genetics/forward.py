@@ -1,0 +1,419 @@
+"""A flock simulated forward on its kinship: many replicates at once, families in place of chicks.
+
+Full sibs have the same expected kinship with every other bird, so a year is a choice of families, and the
+kinship of the next season's breeders follows from that of this one's: K′ = W K Wᵀ, a row of W being ½ sire
++ ½ dam for a young bird; its kinship with itself is (1 + F)/2. Kinship is exact for the pedigree each
+replicate draws. Genes of the founders are dropped along, so that what is lost by chance is seen too.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from studbook.genetics.breeding_policy import NO_FOUNDER, Breeding, Keep, Start
+from studbook.genetics.breeding_turns import BOUGHT, Turn, pens_of_hens, turns
+from studbook.genetics.choosing_young import chosen, mated_apart, mated_by_chance
+
+LOCI = 16
+"""Places in the genome at which genes are dropped in each replicate."""
+
+# The kinship of one chunk of replicates takes about so many numbers; what is worked out from it some times as many.
+_CHUNK_NUMBERS = 250_000
+
+BOUGHT_IN = -2
+"""The parents of a bought cock in a `Lineage`."""
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+@dataclass(frozen=True, eq=False)
+class Lineage:
+    """One replicate written out: the birds of the start, then every bird bred or bought after them.
+
+    Attributes
+    ----------
+    sire, dam
+        (b,) rows of the parents; -1 for the birds of the start, `BOUGHT_IN` for bought cocks.
+    flock
+        (n,) the rows of the breeders after the last year.
+    kinship
+        (n, n) their kinship.
+    """
+
+    sire: Ints
+    dam: Ints
+    flock: Ints
+    kinship: Floats
+
+
+@dataclass(frozen=True, eq=False)
+class Simulation:
+    """What r replicates of y years came to.
+
+    Attributes
+    ----------
+    inbreeding
+        (y, r) mean F of the chicks of each year, every hen counting alike.
+    diversity
+        (y, r) gene diversity of the breeders chosen after each year: 1 less their mean kinship.
+    founders
+        (y, r) how many founders of the start still have a gene in those breeders, on the mean over the loci.
+    kept
+        (k,) chance that a gene of each founder is still there after the last year.
+    first_diversity, first_founders
+        Gene diversity and founders of the birds of the start.
+    lineage
+        The first replicate.
+    """
+
+    inbreeding: Floats
+    diversity: Floats
+    founders: Floats
+    kept: Floats
+    first_diversity: float
+    first_founders: float
+    lineage: Lineage
+
+
+def simulate(
+    start: Start,
+    breeding: Breeding,
+    years: int,
+    replicates: int,
+    rng: np.random.Generator,
+    progress: Callable[[float], None] | None = None,
+) -> Simulation:
+    """Breed the flock on for `years` under some rules, `replicates` times.
+
+    The breeders of the first season come from the start: by chance where young birds are kept by chance (of the
+    hens the youngest), else by the same rule as later ones. `progress` hears the share done; an exception it
+    raises ends the work.
+
+    Raises
+    ------
+    ValueError
+        If no year or no replicate is asked for.
+    """
+    if years < 1 or replicates < 1:
+        raise ValueError("at least one year and one replicate")
+    breeders = breeding.cocks + breeding.hens
+    width = max(1, min(replicates, _CHUNK_NUMBERS // breeders**2))
+    outcome = np.empty((3, years, replicates))
+    kept = np.zeros(start.founders)
+    lineage: Lineage | None = None
+    for begin in range(0, replicates, width):
+        chunk = slice(begin, min(begin + width, replicates))
+        flock = _Flock(start, breeding, chunk.stop - begin, years, rng)
+        for year, turn in enumerate(flock.turns):
+            outcome[0, year, chunk] = flock.breed(turn)
+            outcome[1, year, chunk] = flock.diversity()
+            outcome[2, year, chunk] = flock.founders_kept().sum(axis=1)
+            if progress is not None:
+                progress((begin + (chunk.stop - begin) * (year + 1) / years) / replicates)
+        kept += flock.founders_kept().sum(axis=0)
+        lineage = lineage or flock.lineage()
+    assert lineage is not None
+    return Simulation(
+        outcome[0],
+        outcome[1],
+        outcome[2],
+        kept / replicates,
+        1 - float(start.kinship.mean()),
+        float(founders_present(start.genes[None], start.founders).sum()),
+        lineage,
+    )
+
+
+def founders_present(genes: NDArray[np.int16], founders: int) -> Floats:
+    """The share of loci at which each founder still has a gene (r, k), of genes (r, n, 2, l)."""
+    replicates, loci = genes.shape[0], genes.shape[-1]
+    # the last column takes the genes of none that is counted, as -1
+    present = np.zeros((replicates, loci, founders + 1), dtype=bool)
+    row = np.arange(replicates)[:, None, None, None]
+    present[row, np.arange(loci), genes] = True
+    share: Floats = present[:, :, :founders].mean(axis=1)
+    return share
+
+
+class _Flock:
+    """The breeders of some replicates in one season, brought forward year by year."""
+
+    def __init__(
+        self, start: Start, breeding: Breeding, replicates: int, years: int, rng: np.random.Generator
+    ) -> None:
+        self._breeding, self._rng = breeding, rng
+        self._rows = np.arange(replicates)[:, None]
+        cocks, hens = _first_breeders(start, breeding, replicates, rng)
+        pens = pens_of_hens(breeding, [int(start.pen[hen]) for hen in hens])
+        self.turns = turns(breeding, cocks.shape[1], pens, years)
+        birds = np.concatenate([cocks, np.broadcast_to(hens, (replicates, len(hens)))], axis=1)
+        self._source = 0 if breeding.new_blood is None else breeding.new_blood.source
+        self._kinship = _with_source(start.kinship, birds, start, self._source)
+        self._recorded = self._kinship if breeding.doubtful and breeding.keep is not Keep.RANDOM else None
+        self._balance: Floats | None = None
+        if breeding.keep is Keep.FOUNDER_BALANCED:
+            alike = start.shares @ start.shares.T
+            self._balance = np.zeros_like(self._kinship)
+            self._balance[:, :-1, :-1] = alike[birds[:, :, None], birds[:, None, :]]
+        loci = rng.integers(0, start.genes.shape[2], (replicates, LOCI))
+        self._genes = start.genes[birds[:, :, None, None], np.arange(2)[:, None], loci[:, None, None, :]]
+        self._founders = start.founders
+        self._ids = birds[0].copy()
+        self._sire, self._dam = [-1] * len(start.is_cock), [-1] * len(start.is_cock)
+        if breeding.new_blood is not None and breeding.new_blood.arrives(1):
+            self._buy_at_once(cocks.shape[1], len(hens))
+
+    def breed(self, turn: Turn) -> Floats:
+        """One season with its chicks and the choice after it; the mean F of the chicks (r,)."""
+        rows, cocks = self._rows, turn.cocks
+        mated = self._mated(turn)
+        family_f = self._kinship[rows, mated, cocks + np.arange(turn.hens)]
+        sire, dam, doubted = self._kept(turn, mated, family_f)
+        weights = self._weights(turn, sire, dam)
+        self._advance(turn, weights, sire, dam, doubted)
+        self._drop_genes(turn, sire, dam)
+        self._note(turn, sire[0], dam[0])
+        mean: Floats = family_f.mean(axis=1)
+        return mean
+
+    def diversity(self) -> Floats:
+        """Gene diversity of the breeders (r,)."""
+        diversity: Floats = 1 - self._kinship[:, :-1, :-1].mean(axis=(1, 2))
+        return diversity
+
+    def founders_kept(self) -> Floats:
+        """The share of loci at which each founder still has a gene (r, k)."""
+        return founders_present(self._genes, self._founders)
+
+    def lineage(self) -> Lineage:
+        """The first replicate written out."""
+        return Lineage(
+            np.array(self._sire), np.array(self._dam), self._ids, self._kinship[0, :-1, :-1].copy()
+        )
+
+    def _mated(self, turn: Turn) -> Ints:
+        """The cock of each hen (r, hens)."""
+        replicates = len(self._rows)
+        if self._breeding.rotate:
+            return np.broadcast_to(turn.pen % turn.cocks, (replicates, turn.hens))
+        if self._breeding.keep is Keep.RANDOM:
+            return mated_by_chance(replicates, turn.cocks, turn.hens, self._rng)
+        known = self._kinship if self._recorded is None else self._recorded
+        return mated_apart(known[:, : turn.cocks, turn.cocks : turn.cocks + turn.hens], self._rng)
+
+    def _kept(self, turn: Turn, mated: Ints, family_f: Floats) -> tuple[Ints, Ints, NDArray[np.bool_]]:
+        """Places of the sires and dams of the young birds kept (r, y), and whether the sire is doubted."""
+        if self._breeding.keep is Keep.RANDOM:
+            hen = np.empty((len(self._rows), len(turn.young)), dtype=np.int64)
+            for place, pen in enumerate(turn.dam_pen[turn.young]):
+                hen[:, place] = self._any_hen(turn, int(pen))
+            doubted = self._rng.random(hen.shape) < self._breeding.doubtful
+        else:
+            hen, doubted = self._by_rule(turn, mated, family_f)
+        return np.take_along_axis(mated, hen, axis=1), turn.cocks + hen, doubted
+
+    def _any_hen(self, turn: Turn, pen: int) -> Ints:
+        among = np.flatnonzero(_in_pen(turn, pen))
+        return among[self._rng.integers(0, len(among), len(self._rows))]
+
+    def _by_rule(self, turn: Turn, mated: Ints, family_f: Floats) -> tuple[Ints, NDArray[np.bool_]]:
+        """The hen of each young bird kept (r, y), by the rule, and whether its sire is doubted."""
+        cocks, hens, replicates = turn.cocks, turn.hens, len(self._rows)
+        doubt = self._breeding.doubtful
+        known = self._kinship if self._recorded is None else self._recorded
+        relation = known if self._balance is None else self._balance
+        # candidates: the sure chicks of each hen, then those of doubted sire
+        kinds = 2 if doubt else 1
+        candidate = np.zeros((replicates, kinds * hens, known.shape[1]))
+        every = np.arange(hens)
+        candidate[:, every, cocks + every] = 0.5
+        candidate[self._rows, every, mated] += 0.5
+        if doubt:
+            candidate[:, hens + every, cocks + every] = 0.5
+            candidate[:, hens:, :cocks] += 0.5 / cocks
+        to_flock = candidate @ relation
+        between = to_flock @ candidate.transpose(0, 2, 1)
+        if self._balance is not None:
+            own = np.diagonal(between, axis1=1, axis2=2)
+        else:
+            own_f = known[self._rows, mated, cocks + every]
+            if doubt:
+                own_f = np.concatenate([own_f, known[:, :cocks, cocks : cocks + hens].mean(axis=1)], axis=1)
+            own = (1 + own_f) / 2
+        weight = np.where(
+            np.arange(len(turn.place)) < turn.next_cocks,
+            0.5 / turn.next_cocks,
+            0.5 / (len(turn.place) - turn.next_cocks),
+        )
+        stays = np.zeros(known.shape[1])
+        stays[turn.place[turn.kept]] = weight[turn.kept]
+        stays[-1] = weight[turn.bought].sum()
+        base = to_flock @ stays
+        picked = np.empty((replicates, len(turn.young)), dtype=np.int64)
+        for cockerels in (True, False):
+            which = np.flatnonzero((turn.young < turn.next_cocks) == cockerels)
+            if not len(which):
+                continue
+            taken = chosen(
+                between,
+                own,
+                base,
+                weight[turn.young[which]].tolist(),
+                [np.tile(_in_pen(turn, int(pen)), kinds) for pen in turn.dam_pen[turn.young[which]]],
+                self._hatched(replicates, hens),
+                self._rng,
+            )
+            picked[:, which] = taken
+            # pullets are chosen beside the cockerels
+            if cockerels:
+                for place, pick in zip(which, range(taken.shape[1]), strict=True):
+                    base = (
+                        base
+                        + weight[turn.young[place]]
+                        * np.take_along_axis(between, taken[:, pick, None, None], axis=1)[:, 0]
+                    )
+        return picked % hens, picked >= hens
+
+    def _hatched(self, replicates: int, hens: int) -> Ints:
+        """How many young birds of one sex each candidate has (r, c): every chick is any hen's alike."""
+        chicks, doubt = self._breeding.chicks // 2, self._breeding.doubtful
+        share = np.full(hens, 1 / hens)
+        if doubt:
+            share = np.concatenate([share * (1 - doubt), share * doubt])
+        count: Ints = self._rng.multinomial(chicks, share, size=replicates)
+        return count
+
+    def _weights(self, turn: Turn, sire: Ints, dam: Ints) -> Floats:
+        """W (r, n′ + 1, n + 1): what each of the next season is made of; last the yard bought from."""
+        weights = np.zeros((len(self._rows), len(turn.place) + 1, self._kinship.shape[1]))
+        weights[:, turn.kept, turn.place[turn.kept]] = 1
+        weights[:, turn.bought, -1] = 1
+        weights[:, -1, -1] = 1
+        weights[self._rows, turn.young, dam] = 0.5
+        weights[self._rows, turn.young, sire] += 0.5
+        return weights
+
+    def _advance(
+        self, turn: Turn, weights: Floats, sire: Ints, dam: Ints, doubted: NDArray[np.bool_]
+    ) -> None:
+        inbreeding = self._kinship[self._rows, sire, dam]
+        if self._recorded is not None or self._balance is not None:
+            recorded = weights.copy()
+            row, young = np.nonzero(doubted)
+            place = turn.young[young]
+            recorded[row, place] = 0
+            recorded[row, place, dam[row, young]] = 0.5
+            recorded[row[:, None], place[:, None], np.arange(turn.cocks)] += 0.5 / turn.cocks
+            if self._recorded is not None:
+                mean = np.take_along_axis(self._recorded[:, : turn.cocks].mean(axis=1), dam, axis=1)
+                told = np.where(doubted, mean, self._recorded[self._rows, sire, dam])
+                self._recorded = _next_kinship(turn, recorded, self._recorded, told)
+            if self._balance is not None:
+                self._balance = recorded @ self._balance @ recorded.transpose(0, 2, 1)
+                self._balance[:, turn.bought, turn.bought] = 1
+        self._kinship = _next_kinship(turn, weights, self._kinship, inbreeding)
+
+    def _drop_genes(self, turn: Turn, sire: Ints, dam: Ints) -> None:
+        replicates, loci = len(self._rows), self._genes.shape[3]
+        genes = np.full((replicates, len(turn.place), 2, loci), NO_FOUNDER, dtype=np.int16)
+        genes[:, turn.kept] = self._genes[:, turn.place[turn.kept]]
+        for side, parent in enumerate((sire, dam)):
+            drawn = self._rng.integers(0, 2, (replicates, len(turn.young), loci), dtype=np.int8)
+            genes[:, turn.young, side] = self._genes[
+                self._rows[:, :, None], parent[:, :, None], drawn, np.arange(loci)
+            ]
+        self._genes = genes
+
+    def _note(self, turn: Turn, sire: Ints, dam: Ints) -> None:
+        ids = np.where(turn.place >= 0, self._ids[np.maximum(turn.place, 0)], -1)
+        for place, father, mother in zip(turn.young, self._ids[sire], self._ids[dam], strict=True):
+            ids[place] = self._born(int(father), int(mother))
+        for place in turn.bought:
+            ids[place] = self._born(BOUGHT_IN, BOUGHT_IN)
+        self._ids = ids
+
+    def _born(self, sire: int, dam: int) -> int:
+        self._sire.append(sire)
+        self._dam.append(dam)
+        return len(self._sire) - 1
+
+    def _buy_at_once(self, cocks: int, hens: int) -> None:
+        """The first of the cocks gives way to a bought one before the first season."""
+        n = cocks + hens
+        place = np.arange(n)
+        place[0] = BOUGHT
+        turn = Turn(cocks, hens, place, cocks, np.zeros(hens, dtype=np.int64), np.full(n, -1))
+        nobody = np.zeros((len(self._rows), 0), dtype=np.int64)
+        self._advance(turn, self._weights(turn, nobody, nobody), nobody, nobody, nobody.astype(bool))
+        self._drop_genes(turn, nobody, nobody)
+        self._note(turn, nobody[0], nobody[0])
+
+
+def first_candidates(start: Start, breeding: Breeding) -> tuple[Ints, Ints]:
+    """The cocks among whom chance chooses, and the hens of the first season, the oldest first."""
+    hens = np.flatnonzero(~start.is_cock)
+    youngest = hens[np.argsort(-start.born[hens], kind="stable")][: breeding.hens]
+    return np.flatnonzero(start.is_cock), _oldest_first(start, youngest)
+
+
+def _first_breeders(
+    start: Start, breeding: Breeding, replicates: int, rng: np.random.Generator
+) -> tuple[Ints, Ints]:
+    """The cocks (r, m) and hens (h,), the oldest first, that breed in the first season."""
+    cocks, hens = first_candidates(start, breeding)
+    count = min(breeding.cocks, len(cocks))
+    if breeding.keep is Keep.RANDOM:
+        drawn = rng.permuted(np.tile(cocks, (replicates, 1)), axis=1)[:, :count]
+        return drawn, hens
+    relation = start.kinship if breeding.keep is Keep.LEAST_RELATED else start.shares @ start.shares.T
+    every = np.flatnonzero(~start.is_cock)
+    best_cocks = _best(relation, cocks, every, count, rng)
+    best_hens = _best(relation, every, best_cocks, min(breeding.hens, len(every)), rng)
+    return np.tile(best_cocks, (replicates, 1)), _oldest_first(start, best_hens)
+
+
+def _best(relation: Floats, among: Ints, beside: Ints, count: int, rng: np.random.Generator) -> Ints:
+    """The birds of one sex, `count` of them, that add least to the mean kinship beside those of the other."""
+    own = relation[np.ix_(among, among)]
+    taken = chosen(
+        own[None],
+        np.diagonal(own)[None],
+        relation[np.ix_(among, beside)].mean(axis=1)[None] / 2,
+        [0.5 / count] * count,
+        [np.ones(len(among), dtype=bool)] * count,
+        np.ones((1, len(among)), dtype=np.int64),
+        rng,
+    )
+    best: Ints = among[np.sort(taken[0])]
+    return best
+
+
+def _oldest_first(start: Start, hens: Ints) -> Ints:
+    order: Ints = hens[np.argsort(start.born[hens], kind="stable")]
+    return order
+
+
+def _with_source(kinship: Floats, birds: Ints, start: Start, source: int) -> Floats:
+    """The kinship of the birds of each replicate (r, n + 1, n + 1), last the yard bought from."""
+    replicates, n = birds.shape
+    found = np.empty((replicates, n + 1, n + 1))
+    found[:, :n, :n] = kinship[birds[:, :, None], birds[:, None, :]]
+    found[:, -1, :n] = found[:, :n, -1] = start.source_kinship[source][birds]
+    found[:, -1, -1] = start.source_self[source]
+    return found
+
+
+def _next_kinship(turn: Turn, weights: Floats, kinship: Floats, inbreeding: Floats) -> Floats:
+    following = weights @ kinship @ weights.transpose(0, 2, 1)
+    following[:, turn.young, turn.young] = (1 + inbreeding) / 2
+    following[:, turn.bought, turn.bought] = (1 + kinship[:, -1:, -1]) / 2
+    return following
+
+
+def _in_pen(turn: Turn, pen: int) -> NDArray[np.bool_]:
+    """Which hens may be the dam (hens,)."""
+    fit: NDArray[np.bool_] = turn.pen == pen
+    return fit if pen >= 0 and fit.any() else np.ones(turn.hens, dtype=bool)
