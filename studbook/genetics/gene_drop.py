@@ -125,6 +125,40 @@ def gene_drop(
     return GeneDrop(among, kept / replicates, retained / replicates, genes, heterozygosity)
 
 
+def founders_of_genes(
+    pedigree: Pedigree,
+    rows: ArrayLike,
+    rng: np.random.Generator,
+    replicates: int,
+    among: Founders,
+    progress: Callable[[float], None] | None = None,
+) -> NDArray[np.int32]:
+    """The founder, by its place in `among`, from which each of the two genes of `rows` came (r, 2, replicates).
+
+    Where `gene_drop` counts, this tells them, so that the genes can be dropped further. `progress` hears the
+    share done; an exception it raises ends the work.
+
+    >>> pedigree = Pedigree.of_parents([-1, -1, 0], [-1, -1, 1])
+    >>> rng = np.random.Generator(np.random.PCG64(1))
+    >>> founders_of_genes(pedigree, [2], rng, 2, founders(pedigree)).tolist()
+    [[[0, 0], [1, 1]]]
+
+    Raises
+    ------
+    ValueError
+        If there is a row that is no bird.
+    """
+    chosen, again = np.unique(birds_only(pedigree, rows), return_inverse=True)
+    falling = _Falling(without_origins(pedigree), chosen, among)
+    found = np.empty((len(chosen), 2, replicates), dtype=np.int32)
+    for begin in range(0, replicates, falling.width):
+        chunk = slice(begin, min(begin + falling.width, replicates))
+        found[:, :, chunk] = falling.founders_in(falling.fall(rng, chunk.stop - begin))
+        if progress is not None:
+            progress(chunk.stop / replicates)
+    return found[again]
+
+
 class _Falling:
     """The pedigree of a gene drop, made ready once.
 
@@ -191,6 +225,16 @@ class _Falling:
 
     def drop(self, rng: np.random.Generator, width: int) -> NDArray[np.int64]:
         """How often each founder gene is found in the set (g, width), in `width` replicates."""
+        return self._counted(self.fall(rng, width))
+
+    def founders_in(self, genes: _Genes) -> NDArray[np.int64]:
+        """The place among the founders of each gene of the set (r, 2, width)."""
+        of_gene = np.repeat(self._inside, 1 + self._whole)
+        founder: NDArray[np.int64] = of_gene[genes[self._rows]]
+        return founder
+
+    def fall(self, rng: np.random.Generator, width: int) -> _Genes:
+        """The genes of every line of the table (lines, 2, width), in `width` replicates."""
         genes: _Genes = np.empty((self._lines, 2, width), dtype=self._type)
         starts = self._gene_starts
         genes[self._founder_row[self._whole], 0] = starts[self._whole, None]
@@ -203,7 +247,7 @@ class _Falling:
                     self._fall(genes, sure[begin : begin + step], parents[begin : begin + step], rng)
             if len(doubtful):
                 self._drop_doubtful(genes, doubtful, rng)
-        return self._counted(genes)
+        return genes
 
     def _fall(
         self, genes: _Genes, birds: NDArray[np.intp], parents: NDArray[np.intp], rng: np.random.Generator

@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 
-from studbook.genetics.founders import Part, flock_mean_kinship, without_origins
-from studbook.genetics.gene_drop import GeneDrop, gene_drop
+from studbook.genetics.founders import Part, flock_mean_kinship, founders, without_origins
+from studbook.genetics.gene_drop import GeneDrop, founders_of_genes, gene_drop
 from studbook.genetics.pedigree import UNKNOWN, Pedigree
 from tests.zoo import ZOO, doubtful_pedigrees, named_pedigree, pedigree_of
 
@@ -153,3 +153,14 @@ def test_progress_is_told_and_may_stop_the_work():
 def test_nothing_to_count_is_refused(rows, replicates):
     with pytest.raises(ValueError, match="needs birds"):
         dropped(ZOO["founders only"], rows, replicates)
+
+
+def test_the_founders_of_genes_are_those_that_are_counted():
+    pedigree, rng = ZOO["doubtful sire"], np.random.Generator(np.random.PCG64(5))
+    among = founders(pedigree)
+    told = founders_of_genes(pedigree, [5, 4, 5], rng, 4_000, among)
+    assert told.shape == (3, 2, 4_000)
+    np.testing.assert_array_equal(told[0], told[2])
+    there = [(told == founder).any(axis=(0, 1)).mean() for founder in range(len(among))]
+    counted = dropped(pedigree, [4, 5], 4_000).kept
+    np.testing.assert_allclose(there, counted, atol=4 * (0.5 / 4_000) ** 0.5)
