@@ -1,0 +1,652 @@
+"""The best cocks and hens to keep: the set whose chicks are related the least, with a proven lower bound.
+
+Of the kept birds each cock gives 1/(2N) and each hen 1/(2M) of the next generation's genes; that is the vector c.
+The mean kinship of the next generation is c′Kc, and the best set of N cocks and M hens makes it smallest. It is found
+by branch and bound. Every bound is the height of a plane that touches the figure, made convex, from below: it holds
+wherever the plane touches, so rounding and an unfinished descent make it weaker, never wrong.
+
+References
+----------
+Meuwissen 1997, Journal of Animal Science 75:934-940 (c′Kc as what is to be kept small). Billionnet & Elloumi 2007,
+Mathematical Programming 109:55-68 (moving the diagonal of a binary quadratic problem to make it convex and tight).
+Beck & Teboulle 2009, SIAM Journal on Imaging Sciences 2:183-202 (the accelerated descent).
+"""
+
+import heapq
+from collections.abc import Callable
+from dataclasses import dataclass
+from itertools import count
+from time import perf_counter
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+SAME = 1e-10
+"""Sets whose figures differ by less are equally good."""
+
+_BATCH = 64
+_DESCENT = 12
+_ROOT_DESCENT = 160
+_NEAR = 1e-6
+_MOST_TIGHTENED = 1_200
+_MOST_NODES_NUMBERS = 20_000_000
+_STARTS = 24
+_TIGHTENING = 0.4
+_ROUNDS = 3
+_SUMS = 1e3
+
+
+@dataclass(frozen=True, eq=False)
+class Stock:
+    """What is chosen from: n birds.
+
+    Attributes
+    ----------
+    kinship
+        (n, n) kinship f of the birds, each with itself included.
+    is_cock
+        (n,) True for cocks; every other bird is a hen.
+    cocks, hens
+        How many of each are kept, N and M.
+    must_stay, must_go
+        (n,) birds that are in every set, and in none.
+    """
+
+    kinship: NDArray[np.float64]
+    is_cock: NDArray[np.bool_]
+    cocks: int
+    hens: int
+    must_stay: NDArray[np.bool_]
+    must_go: NDArray[np.bool_]
+
+    @property
+    def share(self) -> NDArray[np.float64]:
+        """(n,) what each bird gives to the next generation if it is kept."""
+        return np.where(self.is_cock, 1 / (2 * self.cocks), 1 / (2 * self.hens))
+
+    def problem(self) -> str:
+        """Why no such set can be: "cocks" or "hens", too few or too many must stay; empty when there is one."""
+        for sex, wanted, of in ((True, self.cocks, "cocks"), (False, self.hens, "hens")):
+            among = self.is_cock == sex
+            bound = int((among & self.must_stay & ~self.must_go).sum())
+            free = int((among & ~self.must_go).sum())
+            if wanted < 1 or not bound <= wanted <= free:
+                return of
+        return "both" if bool((self.must_stay & self.must_go).any()) else ""
+
+
+@dataclass(frozen=True, eq=False)
+class BestSet:
+    """The best set found.
+
+    Attributes
+    ----------
+    chosen
+        (n,) the birds kept.
+    kinship
+        c′Kc: the mean kinship of the next generation.
+    bound
+        No set has less than this.
+    is_proven
+        True when no set is better by more than `SAME`.
+    examined
+        How many parts of the choice were looked at.
+    """
+
+    chosen: NDArray[np.bool_]
+    kinship: float
+    bound: float
+    is_proven: bool
+    examined: int
+
+    @property
+    def gap(self) -> float:
+        """How much better another set could be at most, as a share of the figure."""
+        return max(0.0, (self.kinship - self.bound) / self.kinship) if self.kinship > 0 else 0.0
+
+
+def stock(
+    kinship: ArrayLike,
+    is_cock: ArrayLike,
+    cocks: int,
+    hens: int,
+    must_stay: ArrayLike = (),
+    must_go: ArrayLike = (),
+) -> Stock:
+    """A stock of birds; `must_stay` and `must_go` are rows.
+
+    Raises
+    ------
+    ValueError
+        If there is no such set.
+    """
+    among = np.asarray(is_cock, dtype=bool)
+    bound = np.zeros(len(among), dtype=bool)
+    gone = bound.copy()
+    bound[np.asarray(must_stay, dtype=np.intp)] = True
+    gone[np.asarray(must_go, dtype=np.intp)] = True
+    made = Stock(np.asarray(kinship, dtype=np.float64), among, cocks, hens, bound, gone)
+    if problem := made.problem():
+        raise ValueError(f"no set of {cocks} cocks and {hens} hens can be chosen", problem)
+    return made
+
+
+def next_kinship(kinship: ArrayLike, is_cock: ArrayLike, chosen: ArrayLike) -> float:
+    """The mean kinship c′Kc of the next generation of equal chances; NaN without a cock or without a hen.
+
+    Two chicks draw their genes from the kept birds, half from cocks and half from hens; a chick with itself is not
+    told apart from a chick with a full sib.
+
+    >>> next_kinship([[0.5, 0.0], [0.0, 0.5]], [True, False], [True, True])
+    0.25
+    """
+    kept, cock = np.asarray(chosen, dtype=bool), np.asarray(is_cock, dtype=bool)
+    cocks, hens = int((kept & cock).sum()), int((kept & ~cock).sum())
+    if not cocks or not hens:
+        return float("nan")
+    share = np.where(cock, 1 / (2 * cocks), 1 / (2 * hens)) * kept
+    return float(share @ np.asarray(kinship, dtype=np.float64) @ share)
+
+
+def swap_changes(among: Stock, chosen: NDArray[np.bool_]) -> NDArray[np.float64]:
+    """What c′Kc changes by when a kept bird goes and another comes: (n out, n in), NaN where that is no swap.
+
+    A cock is swapped for a cock, a hen for a hen; what must stay or go is left as it is.
+    """
+    share = among.share
+    quadratic = among.kinship * np.outer(share, share)
+    pull = quadratic @ chosen
+    own = np.diag(quadratic)
+    change = 2 * (pull[None, :] - pull[:, None]) + own[:, None] + own[None, :] - 2 * quadratic
+    outward = chosen & ~among.must_stay
+    inward = ~chosen & ~among.must_go
+    possible = outward[:, None] & inward[None, :] & (among.is_cock[:, None] == among.is_cock[None, :])
+    return np.where(possible, change, np.nan)
+
+
+def best_set(
+    among: Stock,
+    *,
+    seconds: float = 10.0,
+    is_stopped: Callable[[], bool] | None = None,
+    told: Callable[[float, float], None] | None = None,
+    seed: int = 1,
+) -> BestSet:
+    """The best set of a stock, or the best found in so many seconds or until it `is_stopped`.
+
+    `told` hears the figure of the best set so far and the lower bound; an exception it raises ends the work.
+    """
+    until = perf_counter() + seconds
+    return _Search(among, until, is_stopped or (lambda: False), told, np.random.default_rng(seed)).run()
+
+
+@dataclass(frozen=True, eq=False)
+class _Convex:
+    """x′Sx + d′x − constant: equal to c′Kc for every set of the right numbers, convex everywhere, (m,) free birds."""
+
+    matrix: NDArray[np.float64]
+    linear: NDArray[np.float64]
+    constant: float
+    steepness: float
+
+    def value(self, sets: NDArray[np.float64]) -> NDArray[np.float64]:
+        """(b,) the figure of each row of `sets` (b, m)."""
+        found: NDArray[np.float64] = ((sets @ self.matrix) * sets).sum(axis=1) + sets @ self.linear
+        return found - self.constant
+
+
+class _Search:
+    """One branch and bound over the birds that may stay."""
+
+    def __init__(
+        self,
+        among: Stock,
+        until: float,
+        is_stopped: Callable[[], bool],
+        told: Callable[[float, float], None] | None,
+        rng: np.random.Generator,
+    ) -> None:
+        self._among = among
+        self._until, self._is_stopped, self._told, self._rng = until, is_stopped, told, rng
+        now = perf_counter()
+        self._tighten_until = now + _TIGHTENING * (until - now)
+        self._rows = np.flatnonzero(~among.must_go)
+        part = np.ix_(self._rows, self._rows)
+        self._cock = among.is_cock[self._rows]
+        self._groups = [
+            (np.flatnonzero(self._cock), among.cocks),
+            (np.flatnonzero(~self._cock), among.hens),
+        ]
+        self._share = among.share[self._rows]
+        self._kinship = among.kinship[part]
+        self._quadratic = self._kinship * np.outer(self._share, self._share)
+        self._stay = among.must_stay[self._rows]
+        self._twins = _twins(self._kinship, self._cock, self._stay)
+        self._best = np.zeros(len(self._rows), dtype=bool)
+        self._figure = np.inf
+        self._examined = 0
+
+    def run(self) -> BestSet:
+        """Search until nothing is left, the time is over or it is stopped."""
+        self._begin()
+        low = self._stay.astype(np.float64)[None, :]
+        high = np.ones_like(low)
+        low, high = self._close(low, high)
+        start = self._uniform(low[0], high[0])[None, :]
+        convex = _convexified(self._quadratic, self._groups, start[0], self._is_tight_enough)
+        sets, bound = self._descend(convex, low, high, start, _ROOT_DESCENT)
+        for _round in range(_ROUNDS):
+            if (
+                self._is_tight_enough()
+                or len(self._rows) > _MOST_TIGHTENED
+                or bound[0] >= self._figure - SAME
+            ):
+                break
+            tighter = _convexified(self._quadratic, self._groups, sets[0], self._is_tight_enough)
+            tried, height = self._descend(tighter, low, high, sets, _ROOT_DESCENT)
+            gained = height[0] - bound[0]
+            if gained > 0:
+                convex, sets, bound = tighter, tried, height
+            if gained <= 10 * _NEAR * abs(bound[0]):
+                break
+        return self._explore(convex, low, high, sets, bound)
+
+    def _explore(
+        self,
+        convex: _Convex,
+        low: NDArray[np.float64],
+        high: NDArray[np.float64],
+        sets: NDArray[np.float64],
+        bound: NDArray[np.float64],
+    ) -> BestSet:
+        numbers = count()
+        heap: list[tuple[float, int, NDArray[np.int8], NDArray[np.int8], NDArray[np.float32]]] = []
+        lost = np.inf  # the lowest bound among what had to be let go for want of memory
+        most = max(1_000, _MOST_NODES_NUMBERS // len(self._rows))
+
+        def push(
+            low: NDArray[np.float64],
+            high: NDArray[np.float64],
+            sets: NDArray[np.float64],
+            bound: NDArray[np.float64],
+        ) -> float:
+            dropped = np.inf
+            for place in np.flatnonzero(bound < self._figure - SAME).tolist():
+                if len(heap) >= most:
+                    dropped = min(dropped, float(bound[place]))
+                    continue
+                node = (
+                    low[place].astype(np.int8),
+                    high[place].astype(np.int8),
+                    sets[place].astype(np.float32),
+                )
+                heapq.heappush(heap, (float(bound[place]), next(numbers), *node))
+            return dropped
+
+        self._round(sets)
+        lost = min(lost, push(low, high, sets, bound))
+        while heap and heap[0][0] < self._figure - SAME and not self._is_over():
+            taken = [heapq.heappop(heap) for _place in range(min(_BATCH, len(heap)))]
+            taken = [node for node in taken if node[0] < self._figure - SAME]
+            if not taken:
+                break
+            low = np.array([node[2] for node in taken], dtype=np.float64)
+            high = np.array([node[3] for node in taken], dtype=np.float64)
+            sets = np.array([node[4] for node in taken], dtype=np.float64)
+            floor = np.array([node[0] for node in taken])
+            low, high, sets, floor = self._branch(low, high, sets, floor)
+            if not len(low):
+                continue
+            sets, bound = self._descend(convex, low, high, sets, _DESCENT)
+            bound = np.maximum(bound, floor)
+            self._examined += len(low)
+            self._round(sets)
+            low, high, bound = self._settle(convex, low, high, sets, bound)
+            lost = min(lost, push(low, high, sets, bound))
+            if self._told is not None:
+                self._told(self._figure, min(self._figure, heap[0][0] if heap else self._figure, lost))
+        open_bound = min((node[0] for node in heap), default=np.inf)
+        bound_of_all = min(self._figure, open_bound, lost)
+        chosen = np.zeros(len(self._among.is_cock), dtype=bool)
+        chosen[self._rows[self._best]] = True
+        figure = next_kinship(self._among.kinship, self._among.is_cock, chosen)
+        is_proven = bound_of_all >= self._figure - SAME
+        return BestSet(chosen, figure, figure if is_proven else bound_of_all, is_proven, self._examined)
+
+    def _is_over(self) -> bool:
+        return self._is_stopped() or perf_counter() > self._until
+
+    def _is_tight_enough(self) -> bool:
+        """True once what is left of the time belongs to the search."""
+        return self._is_stopped() or perf_counter() > self._tighten_until
+
+    def _begin(self) -> None:
+        """Good sets to begin with: from the birds least related to the others, and from chance."""
+        mean = self._kinship @ self._share
+        for start in range(_STARTS):
+            noise = self._rng.random(len(mean)) * (mean.std() if start == 1 else 10.0) if start else 0.0
+            self._try(self._greedy(mean + noise))
+            if start and self._is_over():
+                break
+
+    def _greedy(self, cost: NDArray[np.float64]) -> NDArray[np.bool_]:
+        """The cheapest birds of each sex, those that must stay first."""
+        chosen = np.zeros(len(cost), dtype=bool)
+        for places, wanted in self._groups:
+            order = np.argsort(np.where(self._stay[places], -np.inf, cost[places]), kind="stable")
+            chosen[places[order[:wanted]]] = True
+        return chosen
+
+    def _try(self, chosen: NDArray[np.bool_]) -> None:
+        """Swap birds of a set while that helps, and keep it if it is the best so far."""
+        quadratic, own = self._quadratic, np.diag(self._quadratic)
+        chosen = chosen.copy()
+        pull = quadratic @ chosen
+        while True:
+            best_change, best_swap = -SAME / 10, None
+            for places, _wanted in self._groups:
+                out = places[chosen[places] & ~self._stay[places]]
+                inward = places[~chosen[places]]
+                if not len(out) or not len(inward):
+                    continue
+                change = (
+                    2 * (pull[inward][None, :] - pull[out][:, None])
+                    + own[out][:, None]
+                    + own[inward][None, :]
+                    - 2 * quadratic[np.ix_(out, inward)]
+                )
+                place = int(change.argmin())
+                found = float(change.flat[place])
+                if found < best_change:
+                    best_change, best_swap = found, (out[place // len(inward)], inward[place % len(inward)])
+            if best_swap is None:
+                break
+            gone, come = best_swap
+            chosen[gone], chosen[come] = False, True
+            pull += quadratic[come] - quadratic[gone]
+        figure = float(chosen @ quadratic @ chosen)
+        if figure < self._figure - 1e-15:
+            self._figure, self._best = figure, chosen
+
+    def _round(self, sets: NDArray[np.float64]) -> None:
+        """The sets nearest to some relaxed ones; the best of them is improved if it is good."""
+        whole = np.zeros(sets.shape, dtype=bool)
+        for places, wanted in self._groups:
+            if wanted < len(places):
+                nearest = np.argpartition(-sets[:, places], wanted - 1, axis=1)[:, :wanted]
+                np.put_along_axis(whole, places[nearest], True, axis=1)
+            else:
+                whole[:, places] = True
+        figures = ((whole @ self._quadratic) * whole).sum(axis=1)
+        best = int(figures.argmin())
+        if figures[best] < self._figure + 0.01 * abs(self._figure):
+            self._try(whole[best])
+
+    def _uniform(self, low: NDArray[np.float64], high: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Every bird that is open taken alike."""
+        made = low.copy()
+        for places, wanted in self._groups:
+            free = places[high[places] > low[places]]
+            if len(free):
+                made[free] = (wanted - low[places].sum()) / len(free)
+        return made
+
+    def _branch(
+        self,
+        low: NDArray[np.float64],
+        high: NDArray[np.float64],
+        sets: NDArray[np.float64],
+        floor: NDArray[np.float64],
+    ) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
+        """Two parts of each: with and without the bird that is least decided."""
+        doubt = np.where(high > low, np.minimum(sets, 1 - sets), -1.0)
+        bird = doubt.argmax(axis=1)
+        rows = np.arange(len(low))
+        with_low, without_high = low.copy(), high.copy()
+        with_low[rows, bird] = 1
+        without_high[rows, bird] = 0
+        both_low = np.concatenate([with_low, low])
+        both_high = np.concatenate([high, without_high])
+        both_low, both_high = self._close(both_low, both_high)
+        kept = self._is_possible(both_low, both_high)
+        return both_low[kept], both_high[kept], np.tile(sets, (2, 1))[kept], np.tile(floor, 2)[kept]
+
+    def _close(
+        self, low: NDArray[np.float64], high: NDArray[np.float64]
+    ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """What follows: of birds that are alike the first are kept first; a sex that is full or short is decided."""
+        low, high = low.copy(), high.copy()
+        for alike in self._twins:
+            low[:, alike] = np.maximum.accumulate(low[:, alike[::-1]], axis=1)[:, ::-1]
+            high[:, alike] = np.minimum.accumulate(high[:, alike], axis=1)
+        for places, wanted in self._groups:
+            full = low[:, places].sum(axis=1) >= wanted
+            high[np.ix_(full, places)] = low[np.ix_(full, places)]
+            short = high[:, places].sum(axis=1) <= wanted
+            low[np.ix_(short, places)] = high[np.ix_(short, places)]
+        return low, high
+
+    def _is_possible(self, low: NDArray[np.float64], high: NDArray[np.float64]) -> NDArray[np.bool_]:
+        possible = np.asarray((low <= high).all(axis=1))
+        for places, wanted in self._groups:
+            possible = possible & (low[:, places].sum(axis=1) <= wanted) & (high[:, places].sum(axis=1) >= wanted)
+        return possible
+
+    def _settle(
+        self,
+        convex: _Convex,
+        low: NDArray[np.float64],
+        high: NDArray[np.float64],
+        sets: NDArray[np.float64],
+        bound: NDArray[np.float64],
+    ) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
+        """Decide birds that no better set can have, or be without; what is then impossible gets no bound."""
+        slope = 2 * (sets @ convex.matrix) + convex.linear
+        base = -((sets @ convex.matrix) * sets).sum(axis=1) - convex.constant
+        total, last, following = self._cheapest(slope, low, high)
+        height = base + total
+        room = self._figure - SAME - height
+        for number, (places, _wanted) in enumerate(self._groups):
+            cost = slope[:, places]
+            is_open = high[:, places] > low[:, places]
+            too_dear = is_open & (cost - last[number][:, None] >= room[:, None])
+            too_cheap = is_open & (following[number][:, None] - cost >= room[:, None])
+            # a bird cannot be both: its cost would lie far above the last taken and far below the next
+            high[:, places] = np.where(too_dear, 0.0, high[:, places])
+            low[:, places] = np.where(too_cheap, 1.0, low[:, places])
+        low, high = self._close(low, high)
+        return low, high, np.where(self._is_possible(low, high), bound, np.inf)
+
+    def _cheapest(
+        self, slope: NDArray[np.float64], low: NDArray[np.float64], high: NDArray[np.float64]
+    ) -> tuple[NDArray[np.float64], list[NDArray[np.float64]], list[NDArray[np.float64]]]:
+        """(b,) the least cost of a set, and of each sex the dearest open bird in it and the cheapest left out."""
+        total = (slope * low).sum(axis=1)
+        last, following = [], []
+        rows = np.arange(len(slope))
+        for places, wanted in self._groups:
+            is_open = high[:, places] > low[:, places]
+            cost = np.sort(np.where(is_open, slope[:, places], np.inf), axis=1)
+            wanting = (wanted - low[:, places].sum(axis=1)).astype(np.intp)
+            before = np.concatenate(
+                [np.zeros((len(cost), 1)), np.cumsum(np.where(np.isinf(cost), 0.0, cost), axis=1)], axis=1
+            )
+            total = total + before[rows, wanting]
+            padded = np.concatenate(
+                [np.full((len(cost), 1), -np.inf), cost, np.full((len(cost), 1), np.inf)], axis=1
+            )
+            last.append(padded[rows, wanting])
+            following.append(padded[rows, wanting + 1])
+        return total, last, following
+
+    def _descend(
+        self,
+        convex: _Convex,
+        low: NDArray[np.float64],
+        high: NDArray[np.float64],
+        sets: NDArray[np.float64],
+        steps: int,
+    ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Go down from `sets` towards the lowest relaxed sets, and the best bound met on the way (b,)."""
+        here = self._onto(sets, low, high)
+        ahead, momentum = here, 1.0
+        best_bound = np.full(len(low), -np.inf)
+        best_sets = here
+        for step in range(steps):
+            slope = 2 * (ahead @ convex.matrix) + convex.linear
+            if step % 4 == 0 or step == steps - 1:
+                height = -((ahead @ convex.matrix) * ahead).sum(axis=1) - convex.constant
+                height = height + self._cheapest(slope, low, high)[0]
+                better = height > best_bound
+                best_sets = np.where(better[:, None], ahead, best_sets)
+                best_bound = np.where(better, height, best_bound)
+                if len(low) == 1 and convex.value(here)[0] - best_bound[0] < _NEAR * abs(best_bound[0]):
+                    break
+            there = self._onto(ahead - slope / convex.steepness, low, high)
+            faster = (1 + np.sqrt(1 + 4 * momentum * momentum)) / 2
+            ahead = there + (momentum - 1) / faster * (there - here)
+            here, momentum = there, faster
+        return best_sets, best_bound
+
+    def _onto(
+        self, sets: NDArray[np.float64], low: NDArray[np.float64], high: NDArray[np.float64]
+    ) -> NDArray[np.float64]:
+        """The nearest relaxed sets of the right numbers: each sex is shifted until its sum is right."""
+        made = np.empty_like(sets)
+        for places, wanted in self._groups:
+            part, floor, roof = sets[:, places], low[:, places], high[:, places]
+            shift = np.zeros((len(part), 1))
+            under, over = (roof - part).max(axis=1, keepdims=True), (floor - part).min(axis=1, keepdims=True)
+            for _step in range(40):
+                moved = np.clip(part + shift, floor, roof)
+                short = wanted - moved.sum(axis=1, keepdims=True)
+                if np.abs(short).max() < 1e-9:
+                    break
+                over = np.where(short > 0, shift, over)
+                under = np.where(short < 0, shift, under)
+                inside = ((moved > floor) & (moved < roof)).sum(axis=1, keepdims=True)
+                newton = shift + short / np.maximum(inside, 1)
+                # outside of what is known to hold the answer, halve
+                good = (newton > over) & (newton < under) & (inside > 0)
+                shift = np.where(np.abs(short) < 1e-9, shift, np.where(good, newton, (over + under) / 2))
+            made[:, places] = moved
+        return made
+
+
+def _twins(
+    kinship: NDArray[np.float64], is_cock: NDArray[np.bool_], stays: NDArray[np.bool_]
+) -> list[NDArray[np.intp]]:
+    """The groups of birds that may stand for each other: of one sex and alike to every other bird.
+
+    Full sibs without offspring among the birds are. The first are kept first, which spares looking at every way to
+    take some of them.
+    """
+    own = np.diag(kinship)
+    left = [place for place in range(len(own)) if not stays[place]]
+    found = []
+    while left:
+        first, *others = left
+        alike = [first]
+        for other in others:
+            if is_cock[other] != is_cock[first] or abs(own[other] - own[first]) > SAME:
+                continue
+            apart = np.abs(kinship[first] - kinship[other])
+            apart[[first, other]] = 0
+            # the kinship within a group is one number, or the third would not stand for the first
+            if apart.max() <= SAME and all(
+                abs(kinship[first, other] - kinship[first, each]) <= SAME for each in alike[1:]
+            ):
+                alike.append(other)
+        if len(alike) > 1:
+            found.append(np.array(alike, dtype=np.intp))
+        taken = set(alike)
+        left = [place for place in others if place not in taken]
+    return found
+
+
+def _convexified(
+    quadratic: NDArray[np.float64],
+    groups: list[tuple[NDArray[np.intp], int]],
+    start: NDArray[np.float64],
+    is_over: Callable[[], bool],
+) -> _Convex:
+    """The figure with as much of its diagonal as can be moved into the linear part, so that it stays convex.
+
+    A bird is in a set or not, x² = x, so a diagonal d may be taken from the matrix and given to the linear part; the
+    more is moved, the higher the relaxed figure. d is made large where the relaxed set `start` is undecided, by a
+    barrier method on what keeps the matrix positive on sets of the right numbers.
+    """
+    m = len(quadratic)
+    scale = float(np.abs(quadratic).max()) or 1.0
+    sums = np.zeros((len(groups), m))
+    for number, (places, _wanted) in enumerate(groups):
+        sums[number, places] = 1 / np.sqrt(max(len(places), 1))
+    # the numbers of cocks and hens are given, so their squares may be added and taken off again
+    steep = quadratic / scale + _SUMS * sums.T @ sums
+    diagonal = np.zeros(m)
+    if m <= _MOST_TIGHTENED:
+        lowest = float(np.linalg.eigvalsh(steep)[0])
+        diagonal += lowest - 1e-3 * max(abs(lowest), 1e-3)
+        diagonal = _barrier(steep, diagonal, np.maximum(start * (1 - start), 1e-3), is_over)
+    # what is left is taken off too; and where rounding left too little, the bound keeps its proof
+    diagonal += float(np.linalg.eigvalsh(steep - np.diag(diagonal))[0]) - 1e-12 * m
+    matrix = (steep - np.diag(diagonal)) * scale
+    constant = scale * _SUMS * sum(wanted * wanted / max(len(places), 1) for places, wanted in groups)
+    return _Convex(
+        matrix, diagonal * scale, constant, _steepness(quadratic - scale * np.diag(diagonal), sums)
+    )
+
+
+def _steepness(matrix: NDArray[np.float64], sums: NDArray[np.float64]) -> float:
+    """Twice the largest eigenvalue over moves that keep the numbers, nearly: the descent needs no more."""
+    along = np.random.default_rng(1).standard_normal(len(matrix))
+    largest = 0.0
+    for _step in range(60):
+        along = along - sums.T @ (sums @ along)
+        size = float(np.linalg.norm(along))
+        if size <= 1e-300:
+            break
+        along = matrix @ (along / size)
+        largest = max(largest, float(np.linalg.norm(along)))
+    return 2.1 * largest or 1.0
+
+
+def _barrier(
+    steep: NDArray[np.float64],
+    diagonal: NDArray[np.float64],
+    weight: NDArray[np.float64],
+    is_over: Callable[[], bool],
+) -> NDArray[np.float64]:
+    """The diagonal of greatest weighted sum that leaves `steep` positive, nearly: Newton steps inside a barrier."""
+    hardness = float(weight.mean()) * 0.1
+    for _stage in range(9):
+        for _step in range(6):
+            if is_over():
+                return diagonal
+            try:
+                inverse = np.linalg.inv(steep - np.diag(diagonal))
+                slope = weight - hardness * np.diag(inverse)
+                move = np.linalg.solve(hardness * inverse * inverse + 1e-14 * np.eye(len(weight)), slope)
+            except np.linalg.LinAlgError:
+                return diagonal
+            if not np.isfinite(move).all():
+                return diagonal
+            length = 1.0
+            while length > 1e-6 and not _is_positive(steep - np.diag(diagonal + length * move)):
+                length /= 2
+            if length <= 1e-6:
+                return diagonal
+            # not onto the edge, where the next inverse would be lost
+            diagonal = diagonal + (length if length == 1.0 else 0.9 * length) * move
+            if float(slope @ move) < 0.01 * hardness * len(weight):
+                break
+        hardness *= 0.2
+    return diagonal
+
+
+def _is_positive(matrix: NDArray[np.float64]) -> bool:
+    try:
+        np.linalg.cholesky(matrix)
+    except np.linalg.LinAlgError:
+        return False
+    return True
