@@ -1,6 +1,6 @@
 """Pictures of every room and every paper, made without a screen from the demo flock, to be looked at.
 
-``python -m tests.gallery OUT [--dark] [--width 1280 --height 800] [--text 1.0]``
+``python -m tests.gallery OUT [--dark] [--width 1280 --height 800] [--text 1.0] [--only pairing]``
 """
 
 import argparse
@@ -38,12 +38,19 @@ def main() -> None:
     parser.add_argument("--width", type=int, default=1280)
     parser.add_argument("--height", type=int, default=800)
     parser.add_argument("--text", type=float, default=1.0, help="size of the text, 2.0 for 200 %%")
+    parser.add_argument(
+        "--only", default="", help="only the rooms whose pictures are named so at the beginning"
+    )
     options = parser.parse_args()
     options.out.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as home:
         for name in ("DATA", "CONFIG", "CACHE"):
             os.environ[f"XDG_{name}_HOME"] = home
-        picture_window(options, places.demo_flock(), SAMPLE_TODAY, list(rooms()))
+        shots = [shot for shot in rooms() if shot[0].startswith(options.only)]
+        picture_window(options, places.demo_flock(), SAMPLE_TODAY, shots)
+        if options.only:
+            warm_worker().close()
+            return
         empty = Path(home) / "empty.studbook"
         create_book(empty, BookDetails(id="", keeper="Hester Fenwyn", yard="Withybrook")).close()
         picture_window(
