@@ -5,10 +5,12 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLabel, QPushButton
+from PySide6.QtWidgets import QAbstractButton, QLabel, QPushButton
 from pytestqt.qtbot import QtBot
 
-from studbook.book.changes import Chick, RegisterHatch, SetStatus
+from studbook.book.changes import Chick, Enter, RegisterHatch, SetStatus
+from studbook.book.husbandry.rows import Job
+from studbook.book.ids import JobId
 from studbook.book.records import BookDetails, Pair, Snapshot, Status
 from studbook.dates import PartialDate
 from studbook.desk.app import settle
@@ -110,6 +112,19 @@ def test_a_new_hatch_shows_at_once(qtbot: QtBot, open_window: Window) -> None:
     assert "Hatched this season" in shown
     assert "5 chicks in 1 hatch, 5 in the flock" in shown
     assert "Register 5 chicks hatched 2027-02-10" in shown
+
+
+def test_what_a_change_does_not_touch_stays_where_the_keyboard_is(qtbot: QtBot, open_window: Window) -> None:
+    texts(open_window)
+    asked = button(open_window, "In the flock, hatched 2026")
+    asked.setFocus()
+    job = Job(JobId(""), "Scrub the drinkers", date(2027, 2, 15))
+    with qtbot.waitSignal(open_window.context.record.changed):
+        open_window.context.record.apply(Enter((job,)))
+    settle(open_window)
+    found = open_window.go("yard").findChildren(QAbstractButton)
+    assert any("Scrub the drinkers" in each.text() for each in found if each.isVisible())
+    assert asked.hasFocus()
 
 
 def test_an_empty_yard_says_how_to_begin(qtbot: QtBot, window: Window, tmp_path: Path) -> None:

@@ -100,7 +100,11 @@ class SentenceView(QTextBrowser):
         self._heads: dict[BirdId, int] = {}
 
     def show_paragraphs(self, paragraphs: Iterable[Paragraph], snapshot: Snapshot) -> None:
-        """Set other paragraphs, in the look and text size there is."""
+        """Set other paragraphs, in the look and text size there is; what stands there already is left alone."""
+        paragraphs = list(paragraphs)
+        if self._stands_there(paragraphs, snapshot):
+            self._snapshot = snapshot
+            return
         self._targets.clear()
         self._drawn.clear()
         self._heads.clear()
@@ -108,10 +112,20 @@ class SentenceView(QTextBrowser):
         document = self.document()
         document.setDocumentMargin(space(self.margin_steps))
         document.setUndoRedoEnabled(False)
-        self._paragraphs, self._snapshot, self._worn = list(paragraphs), snapshot, look()
+        self._paragraphs, self._snapshot, self._worn = paragraphs, snapshot, look()
         self._rest = self._paragraphs
         self._more.start()
         self._write_some()
+
+    def _stands_there(self, paragraphs: list[Paragraph], snapshot: Snapshot) -> bool:
+        """True when the same is written already, of birds that are called as they were."""
+        before = self._snapshot
+        if before is None or self._worn != look() or paragraphs != self._paragraphs:
+            return False
+        return all(
+            before.has(bird) and snapshot.has(bird) and before.bird(bird) == snapshot.bird(bird)
+            for bird in _birds_in(paragraphs)
+        )
 
     def go_to(self, bird: BirdId) -> None:
         """Scroll to the heading of a bird."""
@@ -238,8 +252,9 @@ class SentenceView(QTextBrowser):
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self.viewport())
         painter.setClipRect(event.rect())
-        bottom = self.viewport().height()
-        block = self.cursorForPosition(self.viewport().rect().topLeft()).block()
+        # what scrolls with a page is far higher than what is seen of it
+        bottom = event.rect().bottom()
+        block = self.cursorForPosition(event.rect().topLeft()).block()
         while block.isValid() and block.layout().position().y() - self.verticalScrollBar().value() < bottom:
             for drawn in self._drawn.get(block.blockNumber(), ()):
                 self._paint_behind(painter, self._place(block, drawn), drawn)
@@ -255,6 +270,17 @@ class SentenceView(QTextBrowser):
         else:
             side = length(13)
             paint_shape(painter, QRectF(place.left(), middle - side / 2, side, side), drawn.bird, look().ink)
+
+
+def _birds_in(paragraphs: Iterable[Paragraph]) -> set[BirdId]:
+    """The birds that are written in some paragraphs."""
+    return {
+        part.bird
+        for paragraph in paragraphs
+        for sentence in paragraph.sentences
+        for part in sentence
+        if isinstance(part, BirdPart)
+    }
 
 
 def _x(found: object) -> float:

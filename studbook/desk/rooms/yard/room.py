@@ -1,5 +1,6 @@
 """The Yard: what is due, who is in the flock and who is apart, what hatched, what is missing, what was done last."""
 
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,7 +18,8 @@ from studbook.desk.rooms.yard.diary.jobs import JobForm, end_of, job_line, runni
 from studbook.desk.rooms.yard.diary.panel import DiaryPanel
 from studbook.desk.rooms.yard.figures import FigureLine
 from studbook.desk.rooms.yard.flock_row import FlockRow
-from studbook.desk.rooms.yard.summary import Hatch, Season, by_year, gaps, groups, season
+from studbook.desk.rooms.yard.section import Section
+from studbook.desk.rooms.yard.summary import Ages, Gaps, Group, Hatch, Season, by_year, gaps, groups, season
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.bird_line import BirdLink
 from studbook.desk.widgets.empty_state import EmptyState
@@ -49,17 +51,17 @@ class YardRoom(Room):
         self._area.setWidgetResizable(True)
         self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         whole.addWidget(self._area)
-        self._halves: QBoxLayout | None = None
+        self._page: YardPage | None = None
         self._diary: DiaryPanel | None = None
         self._figures: FigureLine | None = None
 
     def show_snapshot(self, snapshot: Snapshot, entry: Entry | None = None) -> None:
         if not snapshot.birds:
-            self._halves = self._figures = self._diary = None
+            self._page = self._figures = self._diary = None
             self._area.setWidget(self._nothing_yet())
             return
         today = self.context.today
-        # the page is laid out once, when everything on it is known
+        # the page is first laid out when everything on it is known
         self.context.record.ask(
             lambda book: (book.snapshot(), agenda(book.snapshot(), today, day_text), book.journal(_CHANGES)),
             self._show,
@@ -68,40 +70,36 @@ class YardRoom(Room):
 
     def _show(self, answer: tuple[Snapshot, Agenda, tuple[Entry, ...]]) -> None:
         snapshot, due, entries = answer
-        place = self._diary.place if self._diary is not None else -1
-        height = self._area.verticalScrollBar().value()
         today = self.context.today
-        page = QWidget()
-        column = QVBoxLayout(page)
-        column.setContentsMargins(space(4), space(3), space(4), space(3))
-        column.setSpacing(space(1))
-        line = self._figures = FigureLine(groups(snapshot, today), snapshot.details.species)
+        is_new = self._page is None
+        page = self._page = self._page or YardPage()
+        told = groups(snapshot, today)
+        page.figures.show_told(told, lambda column: self._add_figures(column, told, snapshot))
+        place = self._diary.place if self._diary is not None else -1
+        if page.diary.show_told(due, lambda column: self._add_diary(column, due)) and self._diary is not None:
+            self._diary.go_to(place)
+        ages = by_year(snapshot)
+        page.ages.show_told(ages, lambda column: self._add_ages(column, ages))
+        last = season(snapshot, today)
+        page.season.show_told(
+            (last, _only_parents(snapshot, last)), lambda column: self._add_season(column, snapshot, last)
+        )
+        apart = tuple((row, snapshot.bird(row.bird)) for row in now_apart(snapshot))
+        page.apart.show_told(apart, lambda column: self._add_apart(column, snapshot))
+        jobs = running_jobs(snapshot, today)
+        page.jobs.show_told(jobs, lambda column: self._add_jobs(column, jobs))
+        missing = gaps(snapshot, today)
+        page.gaps.show_told(missing, lambda column: self._add_gaps(column, missing))
+        page.changes.show_told(entries, lambda column: self._add_changes(column, entries))
+        if is_new:
+            self._arrange()
+            self._area.setWidget(page)
+
+    def _add_figures(self, column: QVBoxLayout, told: tuple[Group, ...], snapshot: Snapshot) -> None:
+        line = self._figures = FigureLine(told, snapshot.details.species)
         line.set_narrow(not self._is_wide())
         line.birds_asked.connect(self.birds_asked)
         column.addWidget(line)
-        halves = self._halves = QBoxLayout(self._direction())
-        halves.setSpacing(space(6))
-        left, right = QVBoxLayout(), QVBoxLayout()
-        for half in (left, right):
-            half.setSpacing(space(1))
-        self._add_diary(left, due)
-        self._add_ages(left, snapshot)
-        if (last := season(snapshot, today)) is not None:
-            self._add_season(left, snapshot, last)
-        left.addStretch(1)
-        self._add_apart(right, snapshot)
-        self._add_jobs(right, snapshot)
-        self._add_gaps(right, snapshot)
-        self._add_changes(right, entries)
-        right.addStretch(1)
-        halves.addLayout(left, 3)
-        halves.addLayout(right, 2)
-        column.addLayout(halves)
-        column.addStretch(1)
-        self._area.setWidget(page)
-        if self._diary is not None:
-            self._diary.go_to(place)
-        self._area.verticalScrollBar().setValue(height)
 
     def _add_diary(self, column: QVBoxLayout, due: Agenda) -> None:
         self._diary = DiaryPanel(
@@ -192,8 +190,7 @@ class YardRoom(Room):
         if not found:
             column.addWidget(label(_("No bird is apart from its flock."), Role.FAINT, wraps=True))
 
-    def _add_jobs(self, column: QVBoxLayout, snapshot: Snapshot) -> None:
-        found = running_jobs(snapshot, self.context.today)
+    def _add_jobs(self, column: QVBoxLayout, found: tuple[tuple[Job, date], ...]) -> None:
         if not found:
             return
         column.addWidget(SectionHeading(_("Your own jobs")))
@@ -211,9 +208,6 @@ class YardRoom(Room):
         """True where there is room for two columns."""
         return self.width() >= length(_NARROW)
 
-    def _direction(self) -> QBoxLayout.Direction:
-        return QBoxLayout.Direction.LeftToRight if self._is_wide() else QBoxLayout.Direction.TopToBottom
-
     def _nothing_yet(self) -> QWidget:
         return EmptyState(
             "farm",
@@ -229,13 +223,13 @@ class YardRoom(Room):
     def _ask_birds(self, title: str, birds: tuple[Bird, ...]) -> None:
         self.birds_asked.emit(BirdList(title, tuple(bird.id for bird in birds)))
 
-    def _add_ages(self, column: QVBoxLayout, snapshot: Snapshot) -> None:
+    def _add_ages(self, column: QVBoxLayout, ages: Ages) -> None:
         column.addWidget(SectionHeading(_("The flock by hatch year")))
         grid = QGridLayout()
         grid.setHorizontalSpacing(space(2))
         grid.setVerticalSpacing(space(0.5))
         grid.setColumnStretch(1, 1)
-        for row, (year, birds) in enumerate(by_year(snapshot)):
+        for row, (year, birds) in enumerate(ages):
             title = str(year) if year is not None else _("not known")
             heading = _("In the flock, hatched {year}").format(year=title)
             to_birds = link(title, lambda heading=heading, birds=birds: self._ask_birds(heading, birds))  # type: ignore[misc]
@@ -249,7 +243,9 @@ class YardRoom(Room):
             grid.addWidget(count, row, 2, _TOP_RIGHT)
         column.addLayout(grid)
 
-    def _add_season(self, column: QVBoxLayout, snapshot: Snapshot, last: Season) -> None:
+    def _add_season(self, column: QVBoxLayout, snapshot: Snapshot, last: Season | None) -> None:
+        if last is None:
+            return
         this_year = last.year == self.context.today.year
         heading = (
             _("Hatched this season") if this_year else _("Last season's hatch, {year}").format(year=last.year)
@@ -302,10 +298,8 @@ class YardRoom(Room):
                 grid.addWidget(missing, row, column)
         grid.addWidget(label("×", Role.FAINT), row, 3)
 
-    def _add_gaps(self, column: QVBoxLayout, snapshot: Snapshot) -> None:
-        missing = gaps(snapshot, self.context.today)
+    def _add_gaps(self, column: QVBoxLayout, missing: Gaps) -> None:
         column.addWidget(SectionHeading(_("To look at")))
-        column.setSpacing(space(0.25))
         lines = (
             (missing.parents, _("No sire or no dam"), _("{count} without a sire or a dam")),
             (missing.marks, _("No mark"), _("{count} without a mark")),
@@ -349,12 +343,55 @@ class YardRoom(Room):
         else:
             self._go_to_book()
 
+    def _arrange(self) -> None:
+        """Two columns where there is room for them, else one."""
+        if self._page is not None and self._figures is not None:
+            self._page.set_narrow(not self._is_wide())
+            self._figures.set_narrow(not self._is_wide())
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        if self._halves is not None and self._figures is not None:
-            self._halves.setDirection(self._direction())
-            self._halves.setSpacing(space(6 if self._is_wide() else 1))
-            self._figures.set_narrow(not self._is_wide())
+        self._arrange()
+
+
+class YardPage(QWidget):
+    """The parts of the Yard: a line of figures over two columns, or over one where there is little room."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.figures, self.diary, self.ages, self.season = (Section(space(1)) for _part in range(4))
+        self.apart, self.jobs = Section(space(1)), Section(space(1))
+        self.gaps, self.changes = Section(space(0.25)), Section(space(0.25))
+        column = QVBoxLayout(self)
+        column.setContentsMargins(space(4), space(3), space(4), space(3))
+        column.setSpacing(space(1))
+        column.addWidget(self.figures)
+        self._halves = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        for share, parts in (
+            (3, (self.diary, self.ages, self.season)),
+            (2, (self.apart, self.jobs, self.gaps, self.changes)),
+        ):
+            half = QVBoxLayout()
+            half.setSpacing(space(1))
+            for part in parts:
+                half.addWidget(part)
+            half.addStretch(1)
+            self._halves.addLayout(half, share)
+        column.addLayout(self._halves)
+        column.addStretch(1)
+
+    def set_narrow(self, narrow: bool) -> None:
+        """Set the second column below the first."""
+        across, below = QBoxLayout.Direction.LeftToRight, QBoxLayout.Direction.TopToBottom
+        self._halves.setDirection(below if narrow else across)
+        self._halves.setSpacing(space(1 if narrow else 6))
+
+
+def _only_parents(snapshot: Snapshot, last: Season | None) -> tuple[Bird, ...]:
+    """The sires and dams that are named with a hatch: those of a whole hatch."""
+    hatches = last.hatches if last is not None else ()
+    sides = (parents for hatch in hatches for parents in (hatch.sires, hatch.dams))
+    return tuple(snapshot.bird(side[0]) for side in sides if len(side) == 1 and snapshot.has(side[0]))
 
 
 def build(context: Context) -> YardRoom:

@@ -82,7 +82,11 @@ def _rank(bird: Bird, today: date) -> int:
     return [Sex.COCK, Sex.HEN, Sex.UNKNOWN].index(bird.sex) + (0 if grown else 3)
 
 
-def by_year(snapshot: Snapshot) -> tuple[tuple[int | None, tuple[Bird, ...]], ...]:
+Ages = tuple[tuple[int | None, tuple[Bird, ...]], ...]
+"""The birds of each hatch year."""
+
+
+def by_year(snapshot: Snapshot) -> Ages:
     """The flock by hatch year, the youngest first, unknown years last; cocks before hens."""
     found: dict[int | None, list[Bird]] = {}
     for bird in snapshot.living:

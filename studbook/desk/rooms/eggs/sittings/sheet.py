@@ -1,6 +1,6 @@
 """One sitting opened: where it stands, what to mind, its eggs and whose they are, its chicks, its log."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from PySide6.QtCore import QLocale, Qt, Signal
@@ -45,6 +45,9 @@ from studbook.planning.sittings.weights import loss_sentence, weighings
 from studbook.planning.sittings.whose import batch_words
 from studbook.words import _, plural
 
+_MOST = 12
+"""So many batches of a sitting are told at first; the rest by one press."""
+
 
 class SittingSheet(QWidget):
     """A sitting with everything that can be done to it.
@@ -69,6 +72,7 @@ class SittingSheet(QWidget):
         self.context = context
         self._view: View | None = None
         self._sitting: Sitting | None = None
+        self._tells_all = False
         whole = QVBoxLayout(self)
         whole.setContentsMargins(space(2), 0, 0, 0)
         self.area = QScrollArea()
@@ -100,6 +104,9 @@ class SittingSheet(QWidget):
         self.eggs = Prose("sitting_eggs", _("The eggs of the sitting and whose they are"))
         self.eggs.bird_asked.connect(self.bird_asked)
         column.addWidget(self.eggs)
+        self.more = link("", self.tell_all)
+        self.more.setObjectName("more_batches")
+        column.addWidget(self.more)
         registers = QWidget()
         self._registers = Flow(registers)
         column.addWidget(registers)
@@ -124,6 +131,7 @@ class SittingSheet(QWidget):
         """Show a sitting of a view."""
         another = self.sitting != sitting.id
         self._view, self._sitting = view, sitting
+        self._tells_all = self._tells_all and not another
         self.title.setText(view.called(sitting))
         plan = view.standing(sitting)
         kind = _("{kind}, {sitter}").format(
@@ -136,16 +144,38 @@ class SittingSheet(QWidget):
         self.remarks.setText("\n".join(view.written(remark.sentence) for remark in found))
         self.remarks.setVisible(bool(found))
         self._show_deeds(view, sitting)
-        self.eggs.show_paragraphs(self._paragraphs(view, sitting), view.snapshot)
-        self._show_registers(view, sitting)
+        self._show_eggs(view, sitting)
         self._show_chicks(view, sitting)
         self._show_log(view, sitting)
         if another:
             self.area.verticalScrollBar().setValue(0)
 
-    def _paragraphs(self, view: View, sitting: Sitting) -> list[Paragraph]:
+    def tell_all(self) -> None:
+        """Tell every batch of the sitting, however many there are."""
+        self._tells_all = True
+        if self._view is not None and self._sitting is not None:
+            self._show_eggs(self._view, self._sitting)
+            self.eggs.setFocus()
+
+    def _show_eggs(self, view: View, sitting: Sitting) -> None:
+        """The batches and whose they are, then what can be registered of them; at first not more than fits a look."""
+        batches = view.batches(sitting)
+        told = batches if self._tells_all else batches[:_MOST]
+        more = len(batches) - len(told)
+        text = plural("and {count} more batch…", "and {count} more batches…", more)
+        self.more.setText(text.format(count=more))
+        self.eggs.show_paragraphs(self._paragraphs(view, told), view.snapshot)
+        hatched = [
+            (number, batch)
+            for number, batch in enumerate(batches, 1)
+            if count_batch(view.year, batch).unregistered
+        ]
+        self._show_registers(view, hatched if self._tells_all else hatched[:_MOST])
+        self.more.setVisible(more > 0)
+
+    def _paragraphs(self, view: View, batches: Sequence[Batch]) -> list[Paragraph]:
         found: list[Paragraph] = []
-        for batch in view.batches(sitting):
+        for batch in batches:
             found.append(Paragraph(self._batch_head(view, batch)))
             whose = view.whose(batch)
             if batch.outside:
@@ -175,12 +205,12 @@ class SittingSheet(QWidget):
             said.append(_("{candling}.").format(candling=text[:1].upper() + text[1:]))
         return tuple((each,) for each in said)
 
-    def _show_registers(self, view: View, sitting: Sitting) -> None:
+    def _show_registers(self, view: View, hatched: Sequence[tuple[int, Batch]]) -> None:
         self._registers.clear()
-        for number, batch in enumerate(view.batches(sitting), 1):
+        if not self._can_edit:
+            return
+        for number, batch in hatched:
             count = count_batch(view.year, batch)
-            if not count.unregistered or not self._can_edit:
-                continue
             text = _("Register {chicks} of {batch}…").format(
                 chicks=chicks_text(count.unregistered), batch=view.batch_called(batch)
             )

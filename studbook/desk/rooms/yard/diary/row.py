@@ -39,6 +39,7 @@ class WordsLink(QAbstractButton):
     def __init__(self, text: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setText(text)
+        self._known: dict[int, QRect] = {}
         self.setAccessibleName(text)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -47,8 +48,11 @@ class WordsLink(QAbstractButton):
         self.setSizePolicy(policy)
 
     def _bounds(self, width: int) -> QRect:
-        wraps = int(Qt.TextFlag.TextWordWrap)
-        return QFontMetrics(font(Type.BODY)).boundingRect(QRect(0, 0, width, 10_000), wraps, self.text())
+        """The room the words take in a width; a page of them is asked for it again and again."""
+        if width not in self._known:
+            wraps, room = int(Qt.TextFlag.TextWordWrap), QRect(0, 0, width, 10_000)
+            self._known[width] = QFontMetrics(font(Type.BODY)).boundingRect(room, wraps, self.text())
+        return self._known[width]
 
     def _inset(self) -> int:
         return space(0.5)
