@@ -54,11 +54,13 @@ class Breeding:
         Share of the hens replaced by pullets each year, the oldest going first.
     seasons
         How many seasons a cock serves.
+    mate_apart
+        Hens go to the cock least related to them by the record, in equal groups; else chance groups them.
     rotate
         One pen to each cock; pullets stay in their dam's pen, cockerels move on to the next.
     doubtful
-        Share of the chicks whose sire is recorded as any of the cocks; whom to keep is then chosen by
-        what is recorded.
+        Share of the chicks whose sire is recorded as any of the cocks; whom to keep and whom to mate is
+        then chosen by what is recorded.
     new_blood
         Cocks bought in.
 
@@ -74,9 +76,15 @@ class Breeding:
     keep: Keep = Keep.RANDOM
     replaced: float = 0.5
     seasons: int = 1
+    mate_apart: bool = False
     rotate: bool = False
     doubtful: float = 0.0
     new_blood: NewBlood | None = None
+
+    @property
+    def is_by_record(self) -> bool:
+        """True when the keeper's choices rest on what is recorded of the birds."""
+        return self.keep is not Keep.RANDOM or (self.mate_apart and not self.rotate)
 
     def __post_init__(self) -> None:
         if self.cocks < 1 or self.hens < self.cocks:

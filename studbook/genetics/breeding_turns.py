@@ -91,14 +91,18 @@ def turns(breeding: Breeding, cocks: int, pens: Sequence[int], years: int) -> It
 def pens_of_hens(breeding: Breeding, now: Sequence[int]) -> list[int]:
     """The pen, 0 to cocks - 1, in which each hen starts; `NO_PEN` for all where nothing rotates.
 
-    The pens she is in `now` are kept where there are enough cocks for them, the fullest first; every pen
-    gets a hen.
+    The pens they are in `now` are kept where there are enough cocks for them, the fullest first, and as far as
+    equal shares of hens allow; every pen gets a hen.
     """
     if not breeding.rotate:
         return [NO_PEN] * len(now)
     count = Counter(pen for pen in now if pen != NO_PEN)
     known = sorted(count, key=lambda pen: (-count[pen], pen))[: breeding.cocks]
-    made = [known.index(pen) if pen in known else NO_PEN for pen in now]
+    share = -(-len(now) // breeding.cocks)
+    made: list[int] = []
+    for pen in now:
+        place = known.index(pen) if pen in known else NO_PEN
+        made.append(place if made.count(place) < share else NO_PEN)
     for hen, pen in enumerate(made):
         if pen == NO_PEN:
             made[hen] = _emptiest(breeding, made)

@@ -152,7 +152,7 @@ class _Flock:
         birds = np.concatenate([cocks, np.broadcast_to(hens, (replicates, len(hens)))], axis=1)
         self._source = 0 if breeding.new_blood is None else breeding.new_blood.source
         self._kinship = _with_source(start.kinship, birds, start, self._source)
-        self._recorded = self._kinship if breeding.doubtful and breeding.keep is not Keep.RANDOM else None
+        self._recorded = self._kinship if breeding.doubtful and breeding.is_by_record else None
         self._balance: Floats | None = None
         if breeding.keep is Keep.FOUNDER_BALANCED:
             alike = start.shares @ start.shares.T
@@ -199,7 +199,7 @@ class _Flock:
         replicates = len(self._rows)
         if self._breeding.rotate:
             return np.broadcast_to(turn.pen % turn.cocks, (replicates, turn.hens))
-        if self._breeding.keep is Keep.RANDOM:
+        if not self._breeding.mate_apart:
             return mated_by_chance(replicates, turn.cocks, turn.hens, self._rng)
         known = self._kinship if self._recorded is None else self._recorded
         return mated_apart(known[:, : turn.cocks, turn.cocks : turn.cocks + turn.hens], self._rng)
