@@ -1,1 +1,1 @@
-"""How many eggs: back from the young birds wanted next autumn to the eggs to set."""
+"""The page How many eggs: a season planned backwards."""
