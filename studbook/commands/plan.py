@@ -142,7 +142,7 @@ def _named(snapshot: Snapshot, text: str | None, sex: Sex, usual: Sequence[BirdI
 
 def _refuse(problem: Problem, plan: PensPlan, snapshot: Snapshot) -> int:
     if plan.proof is Proof.IMPOSSIBLE:
-        found = collision_sentences(collisions(problem), problem, snapshot)
+        found = collision_sentences(collisions(problem), problem)
     else:
         found = (proof_sentence(plan),)
     for sentence in found:

@@ -141,8 +141,9 @@ def build(terms: Terms, weight: float, *, aim: str = "best") -> Model:
     if is_free:
         least = np.where(terms.must, terms.count, 0)
         placed = columns.add(kinds, least, terms.count, whole=True, cost=-terms.hens if aim == "most" else 0)
-        if terms.placed is not None:
-            rows.append((terms.placed, terms.placed, placed, terms.hens))
+        # where any number will do, one there must be
+        least_placed, most_placed = (1, infinity) if terms.placed is None else (terms.placed, terms.placed)
+        rows.append((least_placed, most_placed, placed, terms.hens))
 
     for kind in range(kinds):
         there = pairs[:, kind][pairs[:, kind] >= 0]

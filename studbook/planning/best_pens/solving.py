@@ -19,7 +19,7 @@ SECONDS = 30.0
 """How long is searched before the best so far is given, unless said otherwise."""
 
 SURE = 1e-6
-"""A gap of no more than this share of the objective, or a third of it in itself, is none."""
+"""A gap of less than this in F and kinship is none: a ten-thousandth of a per cent."""
 
 _ROUNDING = 2e-7
 _ROUNDS_OF_RELAXATION = 12
@@ -139,9 +139,7 @@ class _Best:
 
     @property
     def is_sure(self) -> bool:
-        return self.plan is not None and self.plan.objective - self.bound <= max(
-            SURE * self.plan.objective, SURE / 3
-        )
+        return self.plan is not None and self.plan.objective - self.bound <= SURE
 
 
 def search(

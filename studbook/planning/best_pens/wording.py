@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 
 from studbook.book.ids import BirdId
-from studbook.book.records import Snapshot
 from studbook.planning.best_pens.collisions import Collision, Remedy
 from studbook.planning.best_pens.problem import Problem, Wish, WishKind
 from studbook.planning.best_pens.wishes import PensPlan, Proof
@@ -39,9 +38,7 @@ def ban_sentence(problem: Problem) -> tuple[Sentence, ...]:
     return (compose(text, pairs=_listed(pairs, len(problem.bans) - len(pairs))),)
 
 
-def collision_sentences(
-    found: Sequence[Collision], problem: Problem, snapshot: Snapshot
-) -> tuple[Sentence, ...]:
+def collision_sentences(found: Sequence[Collision], problem: Problem) -> tuple[Sentence, ...]:
     """Which wishes collide and what would help, for each collision."""
     said: list[Sentence] = []
     for collision in found:
@@ -96,7 +93,9 @@ def remedy_phrase(remedy: Remedy) -> Sentence:
             return (_("another place, or a larger one"),)
         if remedy.wish.kind is WishKind.SHARE:
             return compose(_("a larger share for {bird}"), bird=BirdPart(remedy.wish.birds[0]))
-        return compose(_("no wish about {birds}"), birds=_birds(remedy.wish.birds))
+        if remedy.wish.kind is WishKind.TOGETHER:
+            return compose(_("letting {pair} be apart"), pair=_pair(remedy.wish))
+        return compose(_("letting {pair} be in one pen"), pair=_pair(remedy.wish))
     number = round(value)
     match remedy.wish.kind:
         case WishKind.PENS:
@@ -164,11 +163,15 @@ def _colliding(collision: Collision, problem: Problem) -> Sentence:
     if kinds == {WishKind.HENS_PLACED, WishKind.PENS, WishKind.MOST_HENS}:
         room = wishes.pens * wishes.most_hens
         if room < problem.placed:
-            text = _("{hens} hens want a cock, but {pens} with {most} take no more than {room}.")
+            text = plural(
+                "There is room for {room} hen only, with {pens} and {most}, and {hens} are to be placed.",
+                "There is room for {room} hens only, with {pens} and {most}, and {hens} are to be placed.",
+                room,
+            )
             return compose(
                 text,
                 hens=str(problem.placed),
-                pens=plural("{n} pen", "{n} pens", wishes.pens).format(n=wishes.pens),
+                pens=wish_phrase(Wish(WishKind.PENS), problem),
                 most=wish_phrase(Wish(WishKind.MOST_HENS), problem),
                 room=str(room),
             )
