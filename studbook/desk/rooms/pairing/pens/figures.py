@@ -1,0 +1,164 @@
+"""The figures of a plan beside those of the present pens, each opened in place to what it means."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QLocale, QSize, Qt
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QGridLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+
+from studbook.book.records import BirdId, Snapshot
+from studbook.desk.theme import Role, length, space
+from studbook.desk.widgets.prose import Prose
+from studbook.desk.widgets.sentence_view import Paragraph, Style
+from studbook.desk.widgets.text import label, link, rule
+from studbook.desk.wording import bird_text
+from studbook.planning.best_pens.methods import Figure
+from studbook.planning.best_pens.telling import FigureWords
+from studbook.planning.sentences import Sentence, plain
+from studbook.words import _
+
+_COLUMN = 168
+
+
+def sentence_text(sentence: Sentence, snapshot: Snapshot) -> str:
+    """A sentence as one plain text in the user's locale."""
+
+    def called(bird: BirdId) -> str:
+        return bird_text(snapshot.bird(bird))
+
+    return plain(sentence, called, lambda number, places: QLocale().toString(number, "f", places))
+
+
+class PlanFigure(QPushButton):
+    """A figure under its name, the value of the present pens below; pressed, it is opened."""
+
+    def __init__(self, name: str, words: FigureWords, value: str, before: str) -> None:
+        super().__init__()
+        self.setObjectName(name)
+        self.setProperty("choice", True)
+        self.setCheckable(True)
+        now = _("now {value}").format(value=before) if before else ""
+        spoken = ", ".join(part for part in (value, now) if part)
+        self.setAccessibleName(_("{title}: {value}").format(title=words.title, value=spoken))
+        self.setToolTip(_("What does it mean?"))
+        column = QVBoxLayout(self)
+        column.setContentsMargins(space(1), space(0.75), space(1), space(0.75))
+        column.setSpacing(space(0.25))
+        parts = [label(words.title, Role.CAPTION, wraps=True), label(value, Role.HEADING)]
+        if now:
+            parts.append(label(now, Role.SMALL))
+        for part in parts:
+            part.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+            column.addWidget(part)
+        column.addStretch(1)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+
+    def hasHeightForWidth(self) -> bool:
+        return True
+
+    def heightForWidth(self, width: int) -> int:
+        layout = self.layout()
+        assert layout is not None
+        return layout.heightForWidth(width)
+
+    def sizeHint(self) -> QSize:
+        return QSize(length(_COLUMN), self.heightForWidth(length(_COLUMN)))
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(length(_COLUMN) * 3 // 4, self.heightForWidth(length(_COLUMN)))
+
+
+class PlanFigures(QWidget):
+    """The figures side by side, and below them the one that is open."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__()
+        self.setObjectName(name)
+        self._name = name
+        self._words: dict[Figure, FigureWords] = {}
+        self._snapshot: Snapshot | None = None
+        self._buttons: dict[Figure, PlanFigure] = {}
+        self._open: Figure | None = None
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(space(0.5))
+        self._grid = QGridLayout()
+        self._grid.setHorizontalSpacing(space(1))
+        self._grid.setVerticalSpacing(space(0.5))
+        column.addLayout(self._grid)
+        self._opened = QWidget()
+        below = QVBoxLayout(self._opened)
+        below.setContentsMargins(space(1), 0, 0, 0)
+        below.setSpacing(space(0.5))
+        below.addWidget(rule())
+        self.explained = Prose(f"{name}_explained", _("What this figure means"))
+        self.explained.setMaximumWidth(length(820))
+        below.addWidget(self.explained)
+        shut = link(_("Close"), self.close_figure)
+        shut.setObjectName(f"{name}_close")
+        below.addWidget(shut)
+        below.addWidget(rule())
+        self._opened.hide()
+        column.addWidget(self._opened)
+
+    def show_words(self, words: tuple[FigureWords, ...], snapshot: Snapshot) -> None:
+        """Show other figures; the open one stays open."""
+        self._words = {found.figure: found for found in words}
+        self._snapshot = snapshot
+        had_focus = next((figure for figure, held in self._buttons.items() if held.hasFocus()), None)
+        for held in self._buttons.values():
+            self._grid.removeWidget(held)
+            held.hide()
+            held.deleteLater()
+        self._buttons = {}
+        for found in words:
+            value = sentence_text(found.value, snapshot)
+            before = sentence_text(found.before, snapshot)
+            made = PlanFigure(f"{self._name}_{found.figure.name.lower()}", found, value, before)
+            made.clicked.connect(self._opener(found.figure))
+            self._buttons[found.figure] = made
+        self._arrange()
+        if self._open in self._words:
+            self._explain(self._open)
+        else:
+            self.close_figure()
+        if had_focus in self._buttons:
+            self._buttons[had_focus].setFocus()
+
+    def close_figure(self) -> None:
+        """Close the figure that is open."""
+        self._open = None
+        self._opened.hide()
+        for held in self._buttons.values():
+            held.setChecked(False)
+
+    def _opener(self, figure: Figure) -> Callable[[], None]:
+        return lambda: self.close_figure() if self._open is figure else self._explain(figure)
+
+    def _explain(self, figure: Figure | None) -> None:
+        if figure is None or self._snapshot is None:
+            return
+        self._open = figure
+        words = self._words[figure]
+        paragraphs = [
+            Paragraph(((words.method.name,),), Style.LEAD),
+            *(Paragraph((sentence,)) for sentence in words.text),
+            Paragraph(((words.method.text,),), Style.REMARK),
+            *(Paragraph(((source,),), Style.REMARK) for source in words.method.sources),
+        ]
+        self.explained.show_paragraphs(paragraphs, self._snapshot)
+        self._opened.show()
+        for each, held in self._buttons.items():
+            held.setChecked(each is figure)
+
+    def _arrange(self) -> None:
+        across = max(1, (self.width() + space(1)) // (length(_COLUMN) + space(1)))
+        for at, held in enumerate(self._buttons.values()):
+            self._grid.addWidget(held, at // across, at % across)
+            held.show()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self._arrange()
