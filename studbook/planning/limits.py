@@ -1,4 +1,7 @@
-"""From which expected F on a pair is close, and over the keeper's limit."""
+"""From which expected F on a pair is close, and what a keeper does not want of a pair."""
+
+from dataclasses import dataclass
+from enum import IntFlag
 
 LIMIT = 0.125
 """The expected F above which a pair is greyed unless the keeper says otherwise: chicks of half sibs."""
@@ -8,6 +11,34 @@ CLOSE = 0.125
 
 SAME = 1e-9
 """Figures closer than this are equal."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rules:
+    """What the keeper does not want of a pair; the pairs banned one by one stand in the record.
+
+    Attributes
+    ----------
+    limit
+        The highest F of the chicks.
+    no_shared_parent
+        Neither full nor half sibs, however low their figure.
+    """
+
+    limit: float = LIMIT
+    no_shared_parent: bool = False
+
+
+class Bar(IntFlag):
+    """Why a pair is not wanted. It bars nobody from anything: it is only said."""
+
+    OVER_LIMIT = 1
+    SHARED_PARENT = 2
+    BANNED = 4
+
+
+FREE = Bar(0)
+"""Nothing is against a pair."""
 
 
 def is_over(expected: float, limit: float) -> bool:

@@ -1,13 +1,29 @@
 """Advice on pairs in sentences: which cock suits a hen, why, and what speaks against him."""
 
+import math
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from datetime import date
 
+from studbook.book.husbandry.wording import apart_word
 from studbook.book.records import BirdId, Sex, Snapshot
 from studbook.book.relatedness import Unknown, relationship_text
 from studbook.genetics.relationship import Degree, Relationship
 from studbook.planning.candidates import kind_of
-from studbook.planning.limits import SAME
-from studbook.planning.pairs import WELL_KNOWN, Advice, Caution, HenAdvice, PairStudy, Prospect
+from studbook.planning.forbidden_pairs import bar_sentences
+from studbook.planning.limits import SAME, Bar, Rules
+from studbook.planning.pairs import (
+    OF_ONE_BIRD,
+    WELL_KNOWN,
+    Advice,
+    Caution,
+    HenAdvice,
+    PairStudy,
+    Prospect,
+    apart_reason,
+    is_untested,
+)
+from studbook.planning.pens.warnings import proven_cocks
 from studbook.planning.sentences import BirdPart, NumberPart, Sentence, SharePart, compose
 from studbook.words import _, plural
 
@@ -42,6 +58,8 @@ def summary(advice: Advice) -> Sentence:
     """How many hens have a cock within the limit, and who has none."""
     limit = SharePart(advice.matrix.limit, decimals=2)
     without, count = advice.hens_without, len(advice.matrix.hens)
+    if advice.hens_without_free:
+        return _none_is_free(advice)
     if not without:
         text = plural(
             "For the one hen there is a cock with whom F of the chicks stays within {limit}.",
@@ -65,6 +83,53 @@ def summary(advice: Advice) -> Sentence:
     )
 
 
+def _none_is_free(advice: Advice) -> Sentence:
+    """Who has a cock within the limit, but none that is wanted."""
+    limit = SharePart(advice.matrix.limit, decimals=2)
+    left = tuple(hen.hen for hen in advice.by_hen if not hen.free)
+    if len(left) == len(advice.matrix.hens):
+        return compose(
+            _("No pair is left: each is over {limit}, shares a parent or is one you do not want."),
+            limit=limit,
+        )
+    if len(left) > _NAMED:
+        text = plural(
+            "For {count} hen no cock is left: each pair is over {limit}, shares a parent or is one you do not want.",
+            "For {count} hens no cock is left: each pair is over {limit}, shares a parent or is one you do not want.",
+            len(left),
+        )
+        return compose(text, count=str(len(left)), limit=limit)
+    return compose(
+        _(
+            "No cock is left for {hens}: each pair is over {limit}, shares a parent or is one you do not want. "
+            "For every other hen there is one."
+        ),
+        hens=_listed(left),
+        limit=limit,
+    )
+
+
+def standing_remarks(advice: Advice, snapshot: Snapshot, today: date) -> tuple[Sentence, ...]:
+    """What speaks against single birds of a matrix with whatever mate, said once: not tested yet, apart now."""
+    matrix = advice.matrix
+    proven = proven_cocks(snapshot, today)
+    untested = [cock for cock in matrix.cocks if is_untested(snapshot, snapshot.bird(cock), proven)]
+    said: list[Sentence] = []
+    if untested:
+        text = plural(
+            "Not tested yet: {cocks}. Candle a first few of his eggs before many are set.",
+            "Not tested yet: {cocks}. Candle a first few of their eggs before many are set.",
+            len(untested),
+        )
+        said.append(compose(text, cocks=_some(untested)))
+    apart = [
+        bird for bird in (*matrix.cocks, *matrix.hens) if apart_reason(snapshot, bird, today) is not None
+    ]
+    if apart:
+        said.append(compose(_("Apart now: {birds}."), birds=_some(apart)))
+    return tuple(said)
+
+
 def hen_words(advice: HenAdvice, limit: float, snapshot: Snapshot) -> HenWords:
     """What is said of one hen."""
     if not advice.prospects:
@@ -76,7 +141,11 @@ def hen_words(advice: HenAdvice, limit: float, snapshot: Snapshot) -> HenWords:
     texts = (_("Next {cock} with {share}: {relation}."), _("Then {cock} with {share}: {relation}."))
     return HenWords(
         tuple(said),
-        (*(knowledge(best, snapshot) if advice.within else ()), *cautions(best, snapshot)),
+        (
+            *(knowledge(best, snapshot) if advice.within else ()),
+            *bar_sentences(best.bar & ~Bar.OVER_LIMIT, snapshot, best.cock, best.hen, Rules(limit)),
+            *cautions(replace(best, cautions=_of_pair(best)), snapshot),
+        ),
         tuple(_prospect(text, other) for text, other in zip(texts, others, strict=False)),
     )
 
@@ -92,6 +161,11 @@ def relation_phrase(found: Relationship, sex: Sex = Sex.COCK) -> str:
             return _("the same bird")
     phrase = _("her {relationship}") if found.certain else _("probably her {relationship}")
     return phrase.format(relationship=relationship_text(replace(found, certain=True), sex))
+
+
+def relation_sentence(found: Relationship) -> Sentence:
+    """What the cock is to the hen, as a sentence of its own."""
+    return compose(_("He is {relation}."), relation=relation_phrase(found))
 
 
 def knowledge(prospect: Prospect, snapshot: Snapshot) -> tuple[Sentence, ...]:
@@ -136,8 +210,8 @@ def knowledge(prospect: Prospect, snapshot: Snapshot) -> tuple[Sentence, ...]:
     return (compose(text, generations=NumberPart(prospect.generations)),)
 
 
-def cautions(prospect: Prospect, snapshot: Snapshot) -> tuple[Sentence, ...]:
-    """What speaks against a pair, a sentence for each thing."""
+def cautions(prospect: Prospect, snapshot: Snapshot, today: date | None = None) -> tuple[Sentence, ...]:
+    """What speaks against a pair, a sentence for each thing; with the day, why a bird is apart."""
     found = prospect.cautions
     said: list[Sentence] = []
     if Caution.SAME_BIRD in found:
@@ -167,11 +241,27 @@ def cautions(prospect: Prospect, snapshot: Snapshot) -> tuple[Sentence, ...]:
             sex = snapshot.bird(bird).sex
             weeks = round(kind_of(snapshot.bird(bird)).parent_age_days(sex) / _PER_WEEK)
             said.append(compose(text, bird=BirdPart(bird), weeks=str(weeks)))
+    if Caution.COCK_UNTESTED in found:
+        text = _(
+            "{cock} is not tested: no fertility trial was decided “keep” and no chick in the book is certainly his. "
+            "Candle a first few of his eggs before many are set."
+        )
+        said.append(compose(text, cock=BirdPart(prospect.cock)))
+    for caution, bird in ((Caution.COCK_APART, prospect.cock), (Caution.HEN_APART, prospect.hen)):
+        reason = apart_reason(snapshot, bird, today) if caution in found and today is not None else None
+        if reason is not None:
+            text = _("{bird} is set apart now ({reason}).")
+            said.append(compose(text, bird=BirdPart(bird), reason=apart_word(reason)))
     return tuple(said)
 
 
-def pair_sentences(study: PairStudy, limit: float, snapshot: Snapshot) -> tuple[Sentence, ...]:
-    """What is said of one pair: how they are related, F both ways, the limit, what is known, cautions."""
+def _of_pair(prospect: Prospect) -> tuple[Caution, ...]:
+    """The cautions of a pair without those its birds have with whatever mate."""
+    return tuple(caution for caution in prospect.cautions if caution not in OF_ONE_BIRD)
+
+
+def pair_sentences(study: PairStudy, rules: Rules, snapshot: Snapshot, today: date) -> tuple[Sentence, ...]:
+    """What is said of one pair: how they are related, F both ways, why it is not wanted, cautions, effects."""
     prospect = study.prospect
     said = [
         compose(
@@ -182,9 +272,53 @@ def pair_sentences(study: PairStudy, limit: float, snapshot: Snapshot) -> tuple[
             convention=SharePart(study.by_convention, decimals=2),
         )
     ]
-    if Caution.OVER_LIMIT in prospect.cautions:
-        said.append(compose(_("That is over the limit of {limit}."), limit=SharePart(limit, decimals=2)))
-    return (*said, *knowledge(prospect, snapshot), *cautions(prospect, snapshot))
+    return (
+        *said,
+        *bar_sentences(prospect.bar, snapshot, prospect.cock, prospect.hen, rules),
+        *knowledge(prospect, snapshot),
+        *cautions(prospect, snapshot, today),
+        *study.heredity,
+    )
+
+
+def effect_sentences(study: PairStudy) -> tuple[Sentence, ...]:
+    """What else the pair does: how much of F is recent, and what a chick does to the gene diversity."""
+    said: list[Sentence] = []
+    if study.by_convention > SAME:
+        text = plural(
+            "Of F by convention {recent} is recent, from ancestors within {count} generation, and {old} is old.",
+            "Of F by convention {recent} is recent, from ancestors within {count} generations, and {old} is old.",
+            study.generations,
+        )
+        said.append(
+            compose(
+                text,
+                recent=SharePart(study.recent, decimals=2),
+                old=SharePart(study.old, decimals=2),
+                count=str(study.generations),
+            )
+        )
+    if not math.isnan(study.on_diversity):
+        decimals = effect_decimals([study.on_diversity])
+        text = (
+            _("One kept chick takes the gene diversity of the flock up from {before} to {after}.")
+            if study.on_diversity > 0
+            else _("One kept chick takes the gene diversity of the flock down from {before} to {after}.")
+        )
+        said.append(
+            compose(
+                text,
+                before=SharePart(study.diversity, decimals=decimals),
+                after=SharePart(study.diversity + study.on_diversity, decimals=decimals),
+            )
+        )
+    return tuple(said)
+
+
+def effect_decimals(effects: Iterable[float]) -> int:
+    """With how many decimals of a per cent effects on gene diversity are told: two figures of the largest."""
+    largest = max((abs(effect) for effect in effects if not math.isnan(effect)), default=0.0)
+    return 2 if largest >= 0.001 else 3 if largest >= 0.0001 else 4
 
 
 def explanation_sentences(study: PairStudy, snapshot: Snapshot) -> tuple[tuple[Sentence, ...], ...]:
@@ -262,6 +396,18 @@ def _chain(path: tuple[BirdId, ...], ancestor: BirdId) -> Sentence:
         made.append(BirdPart(bird))
         is_below = is_below or bird == ancestor
     return tuple(made)
+
+
+def _some(birds: list[BirdId]) -> Sentence:
+    """The first few of some birds and how many more there are."""
+    more = len(birds) - _ANCESTORS_NAMED
+    if more <= 1:
+        return _listed(tuple(birds))
+    text = plural("{birds} and {count} other", "{birds} and {count} others", more)
+    named: Sentence = (BirdPart(birds[0]),)
+    for bird in birds[1:_ANCESTORS_NAMED]:
+        named = compose(_("{first}, {next}"), first=named, next=BirdPart(bird))
+    return compose(text, birds=named, count=str(more))
 
 
 def _listed(birds: tuple[BirdId, ...]) -> Sentence:

@@ -9,6 +9,7 @@ import pytest
 from studbook.book.records import BirdId, Sex, Snapshot
 from studbook.book.relatedness import Relatedness, Unknown
 from studbook.planning.candidates import candidates
+from studbook.planning.limits import Rules
 from studbook.planning.pairs import Advice, Caution, HenAdvice, PairStudy, advise, expect, study
 from studbook.planning.sentences import Sentence, plain
 from studbook.planning.wording import (
@@ -23,7 +24,7 @@ from tests.planning.flock import TODAY, bird, flock
 def advice_on(snapshot: Snapshot, unknown: Unknown = Unknown.UNRELATED, limit: float = 0.0625) -> Advice:
     chosen = candidates(snapshot, TODAY)
     relatedness = Relatedness(snapshot, unknown)
-    matrix = expect(snapshot, relatedness, chosen.cocks, chosen.hens, limit)
+    matrix = expect(snapshot, relatedness, chosen.cocks, chosen.hens, Rules(limit))
     return advise(snapshot, relatedness, matrix, TODAY)
 
 
@@ -45,7 +46,7 @@ def said(sentences: tuple[Sentence, ...]) -> str:
 def test_the_matrix_holds_the_expected_inbreeding_of_every_pair() -> None:
     matrix = advice_on(flock()).matrix
     figures = {
-        (cock, hen): matrix.expected[row][place]
+        (cock, hen): matrix.expected[row, place]
         for row, cock in enumerate(matrix.cocks)
         for place, hen in enumerate(matrix.hens)
     }
@@ -86,7 +87,7 @@ def test_a_hen_without_a_cock_within_the_limit_is_told_so() -> None:
     snapshot = flock()
     chosen = candidates(snapshot, TODAY)
     relatedness = Relatedness(snapshot)
-    matrix = expect(snapshot, relatedness, [BirdId("Tamar")], chosen.hens, 0.0625)
+    matrix = expect(snapshot, relatedness, [BirdId("Tamar")], chosen.hens, Rules(0.0625))
     advice = advise(snapshot, relatedness, matrix, TODAY)
     assert set(advice.hens_without) == {"Hazel", "Bryony", "Elder"}
     assert said((summary(advice),)) == "No pair stays within 6.25 %."
@@ -122,15 +123,15 @@ def test_what_speaks_against_a_pair(cock: str, hen: str, caution: Caution) -> No
 
 def test_a_young_cock_is_named_with_the_age_of_fertility() -> None:
     snapshot = flock()
-    text = said(pair_sentences(study_of(snapshot, "Lune", "Bryony"), 0.0625, snapshot))
+    text = said(pair_sentences(study_of(snapshot, "Lune", "Bryony"), Rules(0.0625), snapshot, TODAY))
     assert "Lune is too young now: fertile from about 15 weeks." in text
 
 
 def test_a_low_figure_with_little_pedigree_behind_it_is_called_so() -> None:
     snapshot = flock()
-    text = said(pair_sentences(study_of(snapshot, "Dart", "Elder"), 0.0625, snapshot))
+    text = said(pair_sentences(study_of(snapshot, "Dart", "Elder"), Rules(0.0625), snapshot, TODAY))
     assert "He is a founder" in text
-    text = said(pair_sentences(study_of(snapshot, "Wye", "Bryony"), 0.0625, snapshot))
+    text = said(pair_sentences(study_of(snapshot, "Wye", "Bryony"), Rules(0.0625), snapshot, TODAY))
     assert "Of his ancestors the book knows nothing" in text
 
 
@@ -163,8 +164,8 @@ def test_without_cocks_there_is_no_advice_but_no_error() -> None:
     snapshot = flock()
     relatedness = Relatedness(snapshot)
     matrix = expect(snapshot, relatedness, [], [BirdId("Hazel")])
-    assert advise(snapshot, relatedness, matrix, TODAY).by_hen == (HenAdvice(BirdId("Hazel"), 0),)
-    assert expect(snapshot, relatedness, [BirdId("Dart")], []).expected == ((),)
+    assert advise(snapshot, relatedness, matrix, TODAY).by_hen == (HenAdvice(BirdId("Hazel"), 0, 0),)
+    assert expect(snapshot, relatedness, [BirdId("Dart")], []).expected.shape == (1, 0)
 
 
 def test_of_many_hens_the_first_get_cocks_and_all_are_counted() -> None:

@@ -178,6 +178,12 @@ def all_together(by: By, rows: Iterable[OutcomeRow]) -> OutcomeRow:
     )
 
 
+def outcome_of(snapshot: Snapshot, group: Group, batches: Iterable[Batch]) -> OutcomeRow:
+    """What came of the eggs of some batches taken together."""
+    year = snapshot.husbandry
+    return _row(year, group, [(batch, batch_counts(year, batch)) for batch in batches])
+
+
 def _row(year: Husbandry, group: Group, eggs: list[tuple[Batch, Counts]]) -> OutcomeRow:
     return OutcomeRow(
         group,

@@ -91,7 +91,7 @@ def test_pairs_over_the_limit_are_greyed(qtbot: QtBot, room: PairsPage, window: 
     settle(window)
     assert is_greyed()
     assert room.answer is not None
-    assert room.answer.figures.question.limit == pytest.approx(0.0625)
+    assert room.answer.figures.question.rules.limit == pytest.approx(0.0625)
 
 
 def test_a_click_opens_the_pair_whose_contributions_add_up(
@@ -158,7 +158,7 @@ def test_a_bird_in_a_sentence_leads_to_its_page(qtbot: QtBot, room: PairsPage) -
     with qtbot.waitSignal(room.bird_asked) as asked:
         qtbot.keyClick(room.sentences, Qt.Key.Key_Tab)
         qtbot.keyClick(room.sentences, Qt.Key.Key_Return)
-    assert asked.args == [id_of(room, "Hazel")]
+    assert asked.args == [id_of(room, "Dart")]
 
 
 def test_headers_sort_and_sorting_comes_off_again(qtbot: QtBot, room: PairsPage) -> None:

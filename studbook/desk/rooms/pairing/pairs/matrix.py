@@ -1,6 +1,7 @@
 """The matrix on screen: a figure and a tint for every pair, birds as headers, worked by keys as by mouse."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from functools import partial
 from typing import Any
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QRectF, QSize, Qt, Signal
@@ -24,12 +25,14 @@ from PySide6.QtWidgets import (
 from studbook.book.records import Bird, BirdId
 from studbook.desk import icons
 from studbook.desk.look import Look, mix
+from studbook.desk.rooms.pairing.pairs.cell_marks import paint_marks
 from studbook.desk.rooms.pairing.pairs.model import MEAN, MatrixModel
 from studbook.desk.theme import Type, font, length, look, space
 from studbook.desk.widgets.bird_line import BirdRole, line_size, paint_bird, shape_side
 from studbook.desk.widgets.chips import chip_size, paint_chip
 from studbook.desk.widgets.shapes import paint_shape
 from studbook.desk.wording import percent_text
+from studbook.planning.limits import Bar
 from studbook.words import _
 
 _WIDEST_HEN = 210
@@ -57,16 +60,16 @@ class _Cells(QStyledItemDelegate):
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
-        self._made: dict[tuple[int, bool], tuple[QColor, QColor, str]] = {}
+        self._made: dict[tuple[int, bool], tuple[QColor, QColor]] = {}
         self._for: Look | None = None
 
-    def _looks(self, value: float, greyed: bool) -> tuple[QColor, QColor, str]:
+    def _looks(self, depth: float, greyed: bool) -> tuple[QColor, QColor]:
         if self._for is not look():
             self._made.clear()
             self._for = look()
-        key = (round(value * 10_000), greyed)
+        key = (round(depth * 10_000), greyed)
         if key not in self._made:
-            self._made[key] = (*cell_colours(look(), value, greyed=greyed), percent_text(value))
+            self._made[key] = cell_colours(look(), depth, greyed=greyed)
         return self._made[key]
 
     def paint(
@@ -75,28 +78,40 @@ class _Cells(QStyledItemDelegate):
         model = index.model()
         assert isinstance(model, MatrixModel)
         row, column, rect = index.row(), index.column(), option.rect
-        value = model.value(row, column)
-        greyed = model.is_greyed(row, column)
-        ground, ink, text = self._looks(value, greyed)
         is_mean = row == MEAN or column == MEAN
         painter.save()
         if is_mean:
             painter.fillRect(rect, look().sheet)
-            painter.setPen(look().ink)
+            ink = look().ink
         else:
+            bar = model.bar(row, column)
+            ground, ink = self._looks(model.depth(row, column), bool(bar))
             painter.fillRect(rect.adjusted(0, 0, -1, -1), ground)
-            painter.setPen(ink)
+            paint_marks(painter, QRectF(rect), bar, model.had_eggs(row, column), ink)
+        painter.setPen(ink)
         painter.setFont(font(Type.BODY, bold=model.is_best(row, column)))
-        painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, text)
+        painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, model.text(row, column))
         if is_mean:
             painter.setPen(look().hair)
             painter.drawLine(rect.bottomLeft(), rect.bottomRight())
             painter.drawLine(rect.topRight(), rect.bottomRight())
+        _paint_fence(painter, rect, model, index)
         view = option.widget
         if isinstance(view, QTableView) and view.currentIndex() == index:
             painter.setPen(QPen(look().comb, 3 if view.hasFocus() else 2))
             painter.drawRect(rect.adjusted(1, 1, -2, -2))
         painter.restore()
+
+
+def _paint_fence(
+    painter: QPainter, rect: QRect, model: MatrixModel, index: QModelIndex | QPersistentModelIndex
+) -> None:
+    """The line behind the last bird that is pinned to the front."""
+    painter.setPen(QPen(look().faint, 2))
+    if index.row() and index.row() == model.pins(Qt.Orientation.Vertical):
+        painter.drawLine(rect.bottomLeft(), rect.bottomRight())
+    if index.column() and index.column() == model.pins(Qt.Orientation.Horizontal):
+        painter.drawLine(rect.topRight(), rect.bottomRight())
 
 
 class _BirdHeader(QHeaderView):
@@ -143,6 +158,11 @@ class _BirdHeader(QHeaderView):
         is_cock = self.orientation() is Qt.Orientation.Horizontal
         return index.isValid() and section == (index.column() if is_cock else index.row())
 
+    def _is_pinned(self, section: int) -> bool:
+        model = self.model()
+        assert isinstance(model, MatrixModel)
+        return 0 < section <= model.pins(self.orientation())
+
     def paintSection(self, painter: QPainter, rect: QRect, section: int) -> None:
         colours = look()
         painter.save()
@@ -160,10 +180,13 @@ class _BirdHeader(QHeaderView):
         is_cock = self.orientation() is Qt.Orientation.Horizontal
         painter.setPen(colours.faint if is_cock else colours.hair)
         painter.drawLine(rect.bottomLeft(), rect.bottomRight())
+        side = length(12)
         if sorting := self._sorting(section):
-            side = length(12)
             corner = QRectF(rect.right() - side - 2, rect.bottom() - side - 2, side, side)
             icons.paint(painter, corner, sorting, colours.comb)
+        if self._is_pinned(section):
+            corner = QRectF(rect.right() - side - 2, rect.top() + 2, side, side)
+            icons.paint(painter, corner, "map-pin", colours.faint)
         painter.restore()
 
     def sizeHint(self) -> QSize:
@@ -192,12 +215,19 @@ def _paint_column(painter: QPainter, rect: QRectF, bird: Bird) -> None:
 
 
 class Matrix(QTableView):
-    """Cocks across, hens down. Enter or a click opens a pair; C, H and M sort by cock, hen and mean.
+    """Cocks across, hens down. Enter or a click opens a pair.
+
+    C, H and M sort by cock, hen and mean; with Shift, C and H pin the cock or the hen to the front; B bans a pair
+    or lifts its ban, K keeps it to compare with another.
 
     Signals
     -------
     pair_asked
         A pair is to be opened (tuple[BirdId, BirdId]).
+    ban_asked
+        A pair is to be banned, or its ban lifted (tuple[BirdId, BirdId]).
+    compare_asked
+        A pair is to be compared with another (tuple[BirdId, BirdId]).
     pair_reached
         The keyboard has reached a pair (tuple[BirdId, BirdId]).
     bird_asked
@@ -206,6 +236,8 @@ class Matrix(QTableView):
 
     pair_asked = Signal(object)
     pair_reached = Signal(object)
+    ban_asked = Signal(object)
+    compare_asked = Signal(object)
     bird_asked = Signal(str)
 
     def __init__(self, model: MatrixModel, parent: QWidget | None = None) -> None:
@@ -242,7 +274,7 @@ class Matrix(QTableView):
             if (bird := self.pairs.cock(column)) is not None
         ]
         metrics = QFontMetricsF(font(Type.BODY, bold=True))
-        figure = metrics.horizontalAdvance(percent_text(0.375)) + space(2)
+        figure = metrics.horizontalAdvance(percent_text(0.375)) + space(2) + length(16)
         chips = (width + shape_side() + space(2.5) for width in _chip_widths(cocks))
         self.horizontalHeader().setDefaultSectionSize(round(max(figure, *chips, length(64))))
         self.verticalHeader().setDefaultSectionSize(length(30))
@@ -267,26 +299,46 @@ class Matrix(QTableView):
             self.setCurrentIndex(index)
             self.scrollTo(index)
 
-    def sorting_menu(self) -> QMenu:
+    def pair_menu(self) -> QMenu:
         """What can be done with the pair the keyboard is on."""
         menu = QMenu(self)
-        menu.setAccessibleName(_("Sort the matrix"))
-        row, column = self.currentIndex().row(), self.currentIndex().column()
-        cock, hen = self.pairs.cock(max(column, 0)), self.pairs.hen(max(row, 0))
+        menu.setAccessibleName(_("The pair, and the order of the matrix"))
+
+        def add(text: str, key: str, run: Callable[[], object]) -> None:
+            action = menu.addAction(_("{deed}\t{key}").format(deed=text, key=key) if key else text)
+            action.triggered.connect(lambda _on=False: run())
+
+        row, column = max(self.currentIndex().row(), 0), max(self.currentIndex().column(), 0)
+        cock, hen = self.pairs.cock(column), self.pairs.hen(row)
+        if cock is not None and hen is not None:
+            pair = (cock.id, hen.id)
+            add(_("Open the pair"), _("Enter"), lambda: self.pair_asked.emit(pair))
+            add(_("Compare with another pair"), "K", lambda: self.compare_asked.emit(pair))
+            is_banned = Bar.BANNED in self.pairs.bar(row, column)
+            ban = _("Lift the ban on this pair") if is_banned else _("I do not want this pair…")
+            add(ban, "B", lambda: self.ban_asked.emit(pair))
+            menu.addSeparator()
         if cock is not None:
-            sort = menu.addAction(_("Sort the hens by {cock}").format(cock=cock.called))
-            sort.triggered.connect(lambda: self.pairs.sort_hens(column))
+            sort = _("Sort the hens by {cock}").format(cock=cock.called)
+            add(sort, "C", lambda: self.pairs.sort_hens(column))
         if hen is not None:
-            sort = menu.addAction(_("Sort the cocks by {hen}").format(hen=hen.called))
-            sort.triggered.connect(lambda: self.pairs.sort_cocks(row))
-        menu.addAction(_("Sort the hens by their mean")).triggered.connect(lambda: self.pairs.sort_hens(MEAN))
-        menu.addAction(_("Sort the cocks by their mean")).triggered.connect(
-            lambda: self.pairs.sort_cocks(MEAN)
-        )
+            add(_("Sort the cocks by {hen}").format(hen=hen.called), "H", lambda: self.pairs.sort_cocks(row))
+        add(_("Sort the hens by their mean"), "M", lambda: self.pairs.sort_hens(MEAN))
+        add(_("Sort the cocks by their mean"), "", lambda: self.pairs.sort_cocks(MEAN))
+        menu.addSeparator()
+        for bird, key in ((cock, "C"), (hen, "H")):
+            if bird is not None:
+                pin = (
+                    _("Let {bird} go back to its place")
+                    if bird.id in self.pairs.pinned
+                    else _("Pin {bird} to the front")
+                )
+                key_text = _("Shift+{key}").format(key=key)
+                add(pin.format(bird=bird.called), key_text, partial(self.pairs.turn_pin, bird.id))
         for bird in (cock, hen):
             if bird is not None:
-                go = menu.addAction(_("Go to {bird}").format(bird=bird.called))
-                go.triggered.connect(lambda _on=False, bird=bird: self.bird_asked.emit(str(bird.id)))
+                go = _("Go to {bird}").format(bird=bird.called)
+                add(go, "", partial(self.bird_asked.emit, str(bird.id)))
         return menu
 
     def _open(self, index: QModelIndex) -> None:
@@ -308,19 +360,36 @@ class Matrix(QTableView):
             self.pair_reached.emit(pair)
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
-        menu = self.sorting_menu()
+        menu = self.pair_menu()
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         menu.popup(event.globalPos())
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         index, key = self.currentIndex(), event.key()
+        held = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier
+        if event.modifiers() & held:
+            super().keyPressEvent(event)
+            return
         if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self._open(index)
-        elif key == Qt.Key.Key_C and index.isValid():
-            self.pairs.sort_hens(index.column())
-        elif key == Qt.Key.Key_H and index.isValid():
-            self.pairs.sort_cocks(index.row())
         elif key == Qt.Key.Key_M:
             self.pairs.sort_hens(MEAN)
+        elif key in (Qt.Key.Key_C, Qt.Key.Key_H) and index.isValid():
+            self._sort_or_pin(index, key, pins=bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier))
+        elif key in (Qt.Key.Key_B, Qt.Key.Key_K):
+            pair = self.pairs.pair(index)
+            if pair is not None:
+                (self.ban_asked if key == Qt.Key.Key_B else self.compare_asked).emit(pair)
         else:
             super().keyPressEvent(event)
+
+    def _sort_or_pin(self, index: QModelIndex, key: int, *, pins: bool) -> None:
+        is_cock = key == Qt.Key.Key_C
+        bird = self.pairs.cock(index.column()) if is_cock else self.pairs.hen(index.row())
+        if pins:
+            if bird is not None:
+                self.pairs.turn_pin(bird.id)
+        elif is_cock:
+            self.pairs.sort_hens(index.column())
+        else:
+            self.pairs.sort_cocks(index.row())

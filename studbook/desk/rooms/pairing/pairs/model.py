@@ -1,23 +1,35 @@
-"""The matrix as a table model: a row for each hen, a column for each cock, the means first."""
+"""The matrix as a table model: a row for each hen, a column for each cock, the means first.
+
+It holds the arrays of a `Picture` and its own two lists of places; no object is made for a cell.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt, Signal
 
 from studbook.book.records import Bird, BirdId, Snapshot
+from studbook.desk.rooms.pairing.pairs.figures import cell_text
 from studbook.desk.widgets.bird_line import BirdRole
-from studbook.desk.wording import bird_text, percent_text, spoken
-from studbook.planning.limits import is_over
+from studbook.desk.wording import bird_text, spoken
+from studbook.planning.limits import FREE, Bar
+from studbook.planning.pair_methods import Shown
 from studbook.words import _
 
 if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
     from studbook.planning.pairs import Matrix
 
 MEAN = 0
 """The row and the column of the means."""
+
+Told = Callable[[BirdId, BirdId], str]
+"""What a pair is told of beyond its figure."""
 
 
 @dataclass(frozen=True)
@@ -34,49 +46,100 @@ class Order:
         return Order() if self.descending else Order(by, descending=True)
 
 
+@dataclass(frozen=True, eq=False)
+class Picture:
+    """What a matrix shows of its pairs.
+
+    Attributes
+    ----------
+    values
+        The figure of each pair (c, h).
+    best
+        For each hen the place of the cock that suits her best (h,) by this figure.
+    cock_means, hen_means
+        The means of the figures (c,), (h,).
+    decimals
+        With how many decimals of a hundredth a figure is written.
+    """
+
+    matrix: Matrix
+    shown: Shown
+    values: NDArray[np.float64]
+    best: NDArray[np.intp]
+    cock_means: NDArray[np.float64]
+    hen_means: NDArray[np.float64]
+    lowest: float
+    highest: float
+    decimals: int = 1
+
+
+def _nothing(_cock: BirdId, _hen: BirdId) -> str:
+    return ""
+
+
 class MatrixModel(QAbstractTableModel):
-    """The expected F of every pair of a `Matrix`, over its own two lists of places."""
+    """The figures of every pair of a `Picture`.
+
+    Signals
+    -------
+    pins_changed
+        Other birds are pinned to the front.
+    """
+
+    pins_changed = Signal()
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._birds: dict[BirdId, Bird] = {}
-        self._expected: tuple[tuple[float, ...], ...] = ()
+        self._picture: Picture | None = None
         self._cocks: list[BirdId] = []
         self._hens: list[BirdId] = []
-        self._cock_means: tuple[float, ...] = ()
-        self._hen_means: tuple[float, ...] = ()
-        self._best: dict[int, int] = {}
+        self._cock_place: dict[BirdId, int] = {}
+        self._hen_place: dict[BirdId, int] = {}
         self._columns: list[int] = []
         self._rows: list[int] = []
-        self.limit = 0.0
+        self._earlier: Mapping[tuple[BirdId, BirdId], bool] = {}
+        self.told: Told = _nothing
+        self.pinned: list[BirdId] = []
         self.hens_by = Order()
         self.cocks_by = Order()
 
-    def show_matrix(self, matrix: Matrix, snapshot: Snapshot) -> None:
-        """Hold other pairs; an order by a bird that is still there is kept."""
+    @property
+    def shown(self) -> Shown:
+        """Which figure is shown."""
+        return self._picture.shown if self._picture is not None else Shown.EXPECTED
+
+    @property
+    def limit(self) -> float:
+        """The expected F above which a pair is not wanted."""
+        return self._picture.matrix.limit if self._picture is not None else 0.0
+
+    def show_picture(self, picture: Picture, snapshot: Snapshot) -> None:
+        """Hold other figures; an order by a bird that is still there is kept."""
+        matrix = picture.matrix
+        if tuple(self._cocks) == matrix.cocks and tuple(self._hens) == matrix.hens:
+            self._birds = {bird: snapshot.bird(bird) for bird in (*matrix.cocks, *matrix.hens)}
+            self._picture = picture
+            self._reorder(self.hens_by, self.cocks_by)
+            return
         self.beginResetModel()
         hens_by = self._cocks[self.hens_by.by - 1] if self.hens_by.by else None
         cocks_by = self._hens[self.cocks_by.by - 1] if self.cocks_by.by else None
         self._cocks, self._hens = list(matrix.cocks), list(matrix.hens)
+        self._cock_place = {bird: place for place, bird in enumerate(self._cocks)}
+        self._hen_place = {bird: place for place, bird in enumerate(self._hens)}
         self._birds = {bird: snapshot.bird(bird) for bird in (*matrix.cocks, *matrix.hens)}
-        self._expected = matrix.expected
-        self._cock_means, self._hen_means = matrix.cock_means, matrix.hen_means
-        self._best = {number: places[0] for number, places in enumerate(matrix.ranked) if places}
-        self.limit = matrix.limit
-        self.hens_by = _kept(self.hens_by, hens_by, self._cocks)
-        self.cocks_by = _kept(self.cocks_by, cocks_by, self._hens)
+        self._picture = picture
+        self.hens_by = _kept(self.hens_by, hens_by, self._cock_place)
+        self.cocks_by = _kept(self.cocks_by, cocks_by, self._hen_place)
         self._arrange()
         self.endResetModel()
 
-    def set_limit(self, limit: float) -> None:
-        """Grey other pairs."""
-        if limit == self.limit:
-            return
-        self.limit = limit
-        if self._hens:
-            self.dataChanged.emit(
-                self.index(0, 0), self.index(self.rowCount() - 1, self.columnCount() - 1), []
-            )
+    def show_earlier(self, earlier: Mapping[tuple[BirdId, BirdId], bool]) -> None:
+        """Mark the pairs that had eggs or chicks before; False stands for those that may have had."""
+        self._earlier = earlier
+        if self._rows and self._columns:
+            self.dataChanged.emit(self.index(0, 0), self.index(self.rowCount() - 1, self.columnCount() - 1))
 
     def sort_hens(self, column: int) -> None:
         """Sort the hens by the cock of a column or by their mean; again to turn it round, then to end it."""
@@ -98,25 +161,71 @@ class MatrixModel(QAbstractTableModel):
         by = self.cocks_by.by
         return by if not by else self._rows.index(by - 1) + 1
 
+    def set_pinned(self, birds: list[BirdId]) -> None:
+        """Pin these birds to the front; those that are not here are kept for when they are."""
+        self.pinned = birds
+        self._reorder(self.hens_by, self.cocks_by)
+
+    def turn_pin(self, bird: BirdId) -> None:
+        """Pin a bird to the front of its side, or let it go back to its place."""
+        self.set_pinned(
+            [each for each in self.pinned if each != bird] if bird in self.pinned else [*self.pinned, bird]
+        )
+        self.pins_changed.emit()
+
+    def pins(self, orientation: Qt.Orientation) -> int:
+        """How many birds of a side stand pinned at its front."""
+        side = self._cock_place if orientation is Qt.Orientation.Horizontal else self._hen_place
+        return sum(bird in side for bird in self.pinned)
+
     def value(self, row: int, column: int) -> float:
         """The figure of a cell; a row or column `MEAN` gives the mean of the other side."""
+        picture = self._picture
+        assert picture is not None
         if row == MEAN and column == MEAN:
-            return sum(self._hen_means) / len(self._hen_means)
+            return float(picture.hen_means.mean())
         if row == MEAN:
-            return self._cock_means[self._columns[column - 1]]
+            return picture.cock_means.item(self._columns[column - 1])
         if column == MEAN:
-            return self._hen_means[self._rows[row - 1]]
-        return self._expected[self._columns[column - 1]][self._rows[row - 1]]
+            return picture.hen_means.item(self._rows[row - 1])
+        return picture.values.item(self._columns[column - 1], self._rows[row - 1])
+
+    def depth(self, row: int, column: int) -> float:
+        """Which tint of the relatedness scale a figure has, as a kinship: darker is worse."""
+        picture, value = self._picture, self.value(row, column)
+        assert picture is not None
+        if not picture.shown.is_better_high:
+            return value
+        width = picture.highest - picture.lowest
+        return _DEEPEST * (picture.highest - value) / width if width > 0 else 0.0
+
+    def bar(self, row: int, column: int) -> Bar:
+        """Why the pair of a cell is not wanted."""
+        if row == MEAN or column == MEAN or self._picture is None:
+            return FREE
+        return Bar(self._picture.matrix.bars.item(self._columns[column - 1], self._rows[row - 1]))
 
     def is_greyed(self, row: int, column: int) -> bool:
-        """True for a pair over the limit."""
-        return row != MEAN and column != MEAN and is_over(self.value(row, column), self.limit)
+        """True for a pair that is not wanted."""
+        return self.bar(row, column) != FREE
 
     def is_best(self, row: int, column: int) -> bool:
         """True for the cock that suits the hen of this row best."""
-        if row == MEAN or column == MEAN:
+        if row == MEAN or column == MEAN or self._picture is None:
             return False
-        return self._best.get(self._rows[row - 1]) == self._columns[column - 1]
+        return self._picture.best.item(self._rows[row - 1]) == self._columns[column - 1]
+
+    def had_eggs(self, row: int, column: int) -> bool | None:
+        """True for a pair that had eggs or chicks before, False for one that may have had, else None."""
+        if not self._earlier or row == MEAN or column == MEAN:
+            return None
+        pair = self._cocks[self._columns[column - 1]], self._hens[self._rows[row - 1]]
+        return self._earlier.get(pair)
+
+    def text(self, row: int, column: int) -> str:
+        """The figure of a cell as it is written."""
+        decimals = self._picture.decimals if self._picture is not None else 1
+        return cell_text(self.value(row, column), self.shown, decimals)
 
     def cock(self, column: int) -> Bird | None:
         """The cock of a column, None for the means."""
@@ -135,19 +244,22 @@ class MatrixModel(QAbstractTableModel):
 
     def index_of(self, cock: BirdId, hen: BirdId) -> QModelIndex:
         """The cell of a pair; invalid when it is not here."""
-        if cock not in self._cocks or hen not in self._hens:
+        if cock not in self._cock_place or hen not in self._hen_place:
             return QModelIndex()
-        column = self._columns.index(self._cocks.index(cock)) + 1
-        return self.index(self._rows.index(self._hens.index(hen)) + 1, column)
+        column = self._columns.index(self._cock_place[cock]) + 1
+        return self.index(self._rows.index(self._hen_place[hen]) + 1, column)
 
     def best_of(self, bird: BirdId) -> QModelIndex:
-        """The cell of the mate with the lowest figure for a bird; invalid when it is not here."""
-        if bird in self._hens and self._cocks:
-            hen = self._hens.index(bird)
-            return self.index_of(self._cocks[self._best[hen]], bird)
-        if bird in self._cocks and self._hens:
-            figures = self._expected[self._cocks.index(bird)]
-            return self.index_of(bird, self._hens[min(range(len(figures)), key=figures.__getitem__)])
+        """The cell of the mate with the best figure for a bird; invalid when it is not here."""
+        picture = self._picture
+        if picture is None:
+            return QModelIndex()
+        if bird in self._hen_place and self._cocks:
+            return self.index_of(self._cocks[picture.best.item(self._hen_place[bird])], bird)
+        if bird in self._cock_place and self._hens:
+            figures = picture.values[self._cock_place[bird]]
+            best = figures.argmax() if picture.shown.is_better_high else figures.argmin()
+            return self.index_of(bird, self._hens[int(best)])
         return QModelIndex()
 
     def _reorder(self, hens_by: Order, cocks_by: Order) -> None:
@@ -164,20 +276,25 @@ class MatrixModel(QAbstractTableModel):
         self.layoutChanged.emit()
 
     def _arrange(self) -> None:
-        by = self.cocks_by.by
-        self._columns = list(range(len(self._cocks)))
-        if by is not None:
-            self._columns.sort(
-                key=lambda cock: self._cock_means[cock] if by == MEAN else self._expected[cock][by - 1],
-                reverse=self.cocks_by.descending,
-            )
-        other = self.hens_by.by
-        self._rows = list(range(len(self._hens)))
-        if other is not None:
-            self._rows.sort(
-                key=lambda hen: self._hen_means[hen] if other == MEAN else self._expected[other - 1][hen],
-                reverse=self.hens_by.descending,
-            )
+        picture = self._picture
+        if picture is None:
+            return
+        self._columns = self._ordered(self._cocks, self.cocks_by, picture.cock_means, picture.values.T)
+        self._rows = self._ordered(self._hens, self.hens_by, picture.hen_means, picture.values)
+
+    def _ordered(
+        self, birds: list[BirdId], order: Order, means: NDArray[np.float64], figures: NDArray[np.float64]
+    ) -> list[int]:
+        """The places of some birds as they are sorted, the pinned ones before all others."""
+        places = list(range(len(birds)))
+        if order.by is not None:
+            figure = means if order.by == MEAN else figures[order.by - 1]
+            # a stable sort keeps equals in their order whichever way it runs
+            places = (-figure if order.descending else figure).argsort(kind="stable").tolist()
+        pinned = set(self.pinned)
+        if pinned:
+            places.sort(key=lambda place: birds[place] not in pinned)
+        return places
 
     def rowCount(self, parent: QModelIndex | QPersistentModelIndex = QModelIndex()) -> int:  # noqa: B008
         return 0 if parent.isValid() or not self._hens else len(self._hens) + 1
@@ -192,27 +309,27 @@ class MatrixModel(QAbstractTableModel):
             return None
         row, column = index.row(), index.column()
         if role == Qt.ItemDataRole.DisplayRole:
-            return percent_text(self.value(row, column))
+            return self.text(row, column)
         if role in (Qt.ItemDataRole.AccessibleTextRole, Qt.ItemDataRole.ToolTipRole):
             return self._told(row, column)
         return None
 
     def _told(self, row: int, column: int) -> str:
         cock, hen = self.cock(column), self.hen(row)
-        share = percent_text(self.value(row, column))
+        share = self.text(row, column)
         if cock is None or hen is None:
             bird = cock or hen
             if bird is None:
                 return _("mean of all pairs: {share}").format(share=share)
             return _("{bird}, mean: {share}").format(bird=bird_text(bird), share=share)
         text = (
-            _("{cock} with {hen}: {share}, over the limit")
-            if self.is_greyed(row, column)
-            else _("{cock} with {hen}: {share}, the best for her")
+            _("{cock} with {hen}: {share}, the best for her")
             if self.is_best(row, column)
             else _("{cock} with {hen}: {share}")
         )
-        return text.format(cock=bird_text(cock), hen=bird_text(hen), share=share)
+        said = text.format(cock=bird_text(cock), hen=bird_text(hen), share=share)
+        more = self.told(cock.id, hen.id)
+        return f"{said}\n{more}" if more else said
 
     def headerData(
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
@@ -226,7 +343,9 @@ class MatrixModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.DisplayRole:
             return bird_text(bird) if bird else _("mean")
         if role == Qt.ItemDataRole.AccessibleTextRole:
-            return spoken(bird) if bird else _("mean")
+            if bird is None:
+                return _("mean")
+            return _("{bird}, pinned").format(bird=spoken(bird)) if bird.id in self.pinned else spoken(bird)
         if role == Qt.ItemDataRole.ToolTipRole:
             if bird is None:
                 return _("Sort by the mean") if is_cock else _("Sort the cocks by their mean")
@@ -239,7 +358,11 @@ class MatrixModel(QAbstractTableModel):
         return None
 
 
-def _kept(order: Order, bird: BirdId | None, birds: list[BirdId]) -> Order:
+_DEEPEST = 0.375
+"""The kinship whose tint is the deepest of the scale."""
+
+
+def _kept(order: Order, bird: BirdId | None, places: dict[BirdId, int]) -> Order:
     if not order.by:
         return order
-    return Order(birds.index(bird) + 1, order.descending) if bird in birds else Order()
+    return Order(places[bird] + 1, order.descending) if bird in places else Order()

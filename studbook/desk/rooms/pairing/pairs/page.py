@@ -1,5 +1,6 @@
 """The page Whom with whom: sentences hen by hen, the matrix beside them, the chosen pair below."""
 
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QSize, Qt
@@ -14,13 +15,16 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from studbook.book.changes import Withdraw
 from studbook.book.records import BirdId, Sex, Snapshot
 from studbook.desk import icons, printing
 from studbook.desk.actions import Action, Menu
 from studbook.desk.context import Context
 from studbook.desk.rooms.pairing.page import Choosing, ChoosingPage
+from studbook.desk.rooms.pairing.pairs.ban import BanDialog
 from studbook.desk.rooms.pairing.pairs.chooser import Chooser
 from studbook.desk.rooms.pairing.pairs.controls import FigureControls
+from studbook.desk.rooms.pairing.pairs.figures import number_with
 from studbook.desk.rooms.pairing.pairs.matrix import Matrix
 from studbook.desk.rooms.pairing.pairs.missing import missing
 from studbook.desk.rooms.pairing.pairs.model import MatrixModel
@@ -36,9 +40,13 @@ from studbook.desk.rooms.pairing.pairs.pair import PairPanel
 from studbook.desk.rooms.pairing.pairs.paper import PairingPaper, matrix_csv
 from studbook.desk.theme import Role, length, look, space
 from studbook.desk.widgets.sentence_view import Paragraph, SentenceView, Style
-from studbook.desk.widgets.text import button, label
+from studbook.desk.widgets.text import button, label, link
+from studbook.desk.wording import bird_text, percent_text
 from studbook.planning.candidates import candidates
-from studbook.planning.sentences import BirdPart
+from studbook.planning.earlier_pairings import EarlierPairings
+from studbook.planning.earlier_words import earlier_line
+from studbook.planning.pair_methods import Shown
+from studbook.planning.sentences import BirdPart, plain
 from studbook.words import _, plural
 
 _LOW = 420
@@ -55,13 +63,20 @@ class PairsPage(ChoosingPage):
         self._answer: Answer | None = None
         self._sought: BirdId | None = None
         self._species = ""
-        self._advising = self._studying = self._guessing = 0
+        self._advising = self._studying = self._guessing = self._gathering = 0
+        self._figures: Figures | None = None
+        self._earlier: EarlierPairings | None = None
+        self._kept: tuple[BirdId, BirdId] | None = None
+        self._explains = False
         self.model = MatrixModel(self)
         self.matrix = Matrix(self.model)
         self.sentences = SentenceView("pairing_sentences", _("The cocks that suit each hen"))
         self.panel = PairPanel()
         self.panel.hide()
         self.controls = FigureControls()
+        self.controls.restore(context.settings)
+        self.model.pinned = [BirdId(bird) for bird in _kept_list(context.settings.value("pairing/pinned"))]
+        self.model.told = self._told
         self.cocks = Chooser("pairing_cocks", _("Cocks"), _("add another cock"))
         self.hens = Chooser("pairing_hens", _("Hens"), _("add another hen"))
         self._build()
@@ -71,8 +86,14 @@ class PairsPage(ChoosingPage):
         self.matrix.pair_asked.connect(self.open_pair)
         self.matrix.pair_reached.connect(self._follow)
         self.panel.bird_asked.connect(self.bird_asked)
+        self.matrix.ban_asked.connect(self.turn_ban)
+        self.matrix.compare_asked.connect(self.compare)
+        self.model.pins_changed.connect(self._keep_pins)
         self.panel.closed.connect(self.close_pair)
+        self.panel.compare_asked.connect(self._turn_comparison)
+        self.panel.page_asked.connect(self.page_asked)
         self.controls.changed.connect(self._ask)
+        self.controls.method_asked.connect(self._turn_method)
         self.cocks.changed.connect(self._ask)
         self.hens.changed.connect(self._ask)
         context.theme.changed.connect(self._dress)
@@ -96,10 +117,9 @@ class PairsPage(ChoosingPage):
         beside.setContentsMargins(space(2), 0, 0, 0)
         beside.setSpacing(space(0.5))
         beside.addWidget(self.matrix, 1)
-        legend = _(
-            "F of the chicks. Grey: over the limit. Bold: suits the hen best. A header sorts; so do the keys C, H, M."
-        )
-        beside.addWidget(label(legend, Role.SMALL, wraps=True))
+        self._legend = label("", Role.SMALL, wraps=True)
+        self._legend.setObjectName("pairing_legend")
+        beside.addWidget(self._legend)
         self._across = QSplitter(Qt.Orientation.Horizontal)
         self._across.setObjectName("pairing_across")
         for widget, stretch in ((left, 0), (self.sentences, 2), (right, 3)):
@@ -140,6 +160,11 @@ class PairsPage(ChoosingPage):
         self._choose.toggled.connect(self._show_chooser)
         row.addWidget(self._choose)
         row.addStretch(1)
+        for name, words in (("pens", _("Which pens")), ("ahead", _("The years ahead"))):
+            way = link(words, partial(self.page_asked.emit, name))
+            way.setObjectName(f"pairing_to_{name}")
+            row.addWidget(way)
+        row.addSpacing(space())
         self._export = button(_("Export…"), self.export, icon="export")
         self._export.setObjectName("pairing_export")
         self._print = button(_("Print…"), self.print_pages, icon="printer")
@@ -160,8 +185,10 @@ class PairsPage(ChoosingPage):
             self.cocks.chosen,
             self.hens.chosen,
             self.controls.cautious,
-            self.controls.limit,
+            self.controls.rules,
             self.context.today,
+            self.controls.shown,
+            self.controls.generations,
         )
 
     def actions_here(self) -> tuple[Action, ...]:
@@ -186,7 +213,8 @@ class PairsPage(ChoosingPage):
         self._snapshot = choosing.snapshot
         self._species = choosing.species
         self._numbers = Numbers(choosing.snapshot, choosing.kinship)
-        self._answer = None
+        self._answer = self._figures = None
+        self._gather()
         self._propose()
 
     def show_bird(self, bird: BirdId) -> None:
@@ -235,9 +263,11 @@ class PairsPage(ChoosingPage):
             return
         self._name_choice(question)
         self._show_state()
-        self.model.set_limit(question.limit)
         self._advising = self.context.workers.run(
-            lambda _progress: numbers.figures(question), self._show_figures, key=("pairing", "advice")
+            lambda progress: numbers.figures(question, progress),
+            self._show_figures,
+            progressed=self._show_progress,
+            key=("pairing", "advice"),
         )
 
     def _show_figures(self, figures: Figures) -> None:
@@ -245,11 +275,15 @@ class PairsPage(ChoosingPage):
         numbers = self._numbers
         if self._snapshot is None or numbers is None:
             return
-        self.model.show_matrix(figures.matrix, self._snapshot)
+        self._figures = figures
+        self.model.show_picture(figures.picture, self._snapshot)
+        self._legend.setText(_legend(figures.question.shown))
         self.controls.show_basis(figures.basis)
         self._show_state()
         self._advising = self.context.workers.run(
-            lambda _progress: numbers.advise(figures), self._show_answer, key=("pairing", "advice")
+            lambda progress: numbers.advise(figures, progress),
+            self._show_answer,
+            key=("pairing", "advice"),
         )
         pair = self.panel.pair
         if pair is None:
@@ -268,7 +302,14 @@ class PairsPage(ChoosingPage):
     def _write_sentences(self) -> None:
         if self._answer is None or self._snapshot is None:
             return
+        if self._explains:
+            method = self._answer.figures.method
+            told = [Paragraph(((method.name,),), Style.LEAD), Paragraph(((method.text,),))]
+            told += [Paragraph(((source,),), Style.REMARK) for source in method.sources]
+            self.sentences.show_paragraphs(told, self._snapshot)
+            return
         paragraphs = [Paragraph((self._answer.summary,), Style.LEAD)]
+        paragraphs += [Paragraph((remark,), Style.REMARK) for remark in self._answer.remarks]
         for hen, words in self._answer.by_hen:
             paragraphs.append(Paragraph(((BirdPart(hen),),), Style.HEAD))
             paragraphs.append(Paragraph(words.best))
@@ -284,6 +325,84 @@ class PairsPage(ChoosingPage):
             )
             paragraphs.append(Paragraph(((text.format(count=more),),), Style.REMARK))
         self.sentences.show_paragraphs(paragraphs, self._snapshot)
+
+    def _turn_method(self) -> None:
+        """How the figure is found, in the place of the sentences; again for the sentences."""
+        self._explains = not self._explains
+        self.controls.show_method_open(is_open=self._explains)
+        self._write_sentences()
+        if self._explains:
+            self.sentences.setFocus()
+
+    def _show_progress(self, share: float) -> None:
+        self.controls.show_basis(_("Following the ancestors: {share}").format(share=percent_text(share, 0)))
+
+    def _gather(self) -> None:
+        """Find which pairs were together before; the matrix does not wait for it."""
+        numbers, today = self._numbers, self.context.today
+        known = self._earlier.parents if self._earlier is not None else None
+        if numbers is not None:
+            self._gathering = self.context.workers.run(
+                lambda _progress: numbers.earlier(today, known),
+                self._show_earlier,
+                key=("pairing", "earlier"),
+            )
+
+    def _show_earlier(self, found: EarlierPairings) -> None:
+        self._earlier = found
+        self.model.show_earlier(found.marks)
+        if self.panel.pair is not None and self._figures is not None:
+            self._study(self.panel.pair)
+
+    def _told(self, cock: BirdId, hen: BirdId) -> str:
+        """What the matrix says of a pair where the pointer rests on it."""
+        numbers, figures, snapshot = self._numbers, self._figures, self._snapshot
+        if numbers is None or figures is None or snapshot is None:
+            return ""
+        sentences = list(numbers.told(figures.question, cock, hen))
+        before = self._earlier.of(cock, hen) if self._earlier is not None else None
+        if before is not None:
+            sentences.append(earlier_line(before))
+
+        def called(bird: BirdId) -> str:
+            return bird_text(snapshot.bird(bird))
+
+        return "\n".join(plain(sentence, called, number_with) for sentence in sentences)
+
+    def _keep_pins(self) -> None:
+        self.context.settings.setValue("pairing/pinned", list(self.model.pinned))
+
+    def turn_ban(self, pair: tuple[BirdId, BirdId]) -> None:
+        """Ban a pair, asking why; or lift its ban."""
+        if self._snapshot is None:
+            return
+        ban = self._snapshot.husbandry.banned_pairs.get(pair)
+        if ban is None:
+            BanDialog(self.context, pair, self._snapshot, self).ask()
+        else:
+            self.context.record.apply(Withdraw((ban,)))
+
+    def compare(self, pair: tuple[BirdId, BirdId]) -> None:
+        """Keep a pair to compare with the next one; the kept pair again ends it."""
+        if self._kept is None:
+            self._kept = pair
+            self.panel.show_comparing(is_on=True)
+            self.open_pair(pair)
+        elif pair == self._kept:
+            self._end_comparison()
+        else:
+            self.open_pair(pair)
+
+    def _turn_comparison(self) -> None:
+        if self._kept is not None:
+            self._end_comparison()
+        elif self.panel.pair is not None:
+            self.compare(self.panel.pair)
+            self.matrix.setFocus()
+
+    def _end_comparison(self) -> None:
+        self._kept = None
+        self.panel.show_comparing(is_on=False)
 
     def _name_choice(self, question: Question) -> None:
         cocks, hens = len(question.cocks), len(question.hens)
@@ -340,6 +459,7 @@ class PairsPage(ChoosingPage):
             return
         self.panel.hide()
         self.panel.pair = None
+        self._end_comparison()
         self._make_room()
         if self.isVisible():
             self.matrix.setFocus()
@@ -356,9 +476,12 @@ class PairsPage(ChoosingPage):
 
     def _study(self, pair: tuple[BirdId, BirdId]) -> None:
         numbers, question, dark = self._numbers, self.question, look().dark
+        earlier, beside = self._earlier, self._kept
+        if earlier is not None and earlier.snapshot is not self._snapshot:
+            earlier = None
         if numbers is not None:
             self._studying = self.context.workers.run(
-                lambda _progress: numbers.study(question, *pair, dark=dark),
+                lambda _progress: numbers.study(question, pair, earlier, beside, dark=dark),
                 self._show_study,
                 key=("pairing", "pair"),
             )
@@ -414,11 +537,34 @@ class PairsPage(ChoosingPage):
     def save_state(self) -> None:
         for splitter in (self._across, self._down):
             self.context.settings.setValue(f"pairing/{splitter.objectName()}", splitter.saveState())
+        self.controls.save(self.context.settings)
 
     def leave(self) -> None:
-        for ticket in (self._advising, self._studying, self._guessing):
+        for ticket in (self._advising, self._studying, self._guessing, self._gathering):
             self.context.workers.cancel(ticket)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self._make_room()
+
+
+def _legend(shown: Shown) -> str:
+    """What the matrix shows and what its signs mean."""
+    first = {
+        Shown.EXPECTED: _("F of the chicks."),
+        Shown.DIVERSITY: _("Gene diversity of the flock with one kept chick, more or less in hundredths."),
+        Shown.RECENT: _("Recent part of F of the chicks."),
+        Shown.OLD: _("Old part of F of the chicks."),
+    }[shown]
+    signs = _(
+        "Grey with a stroke: not wanted; with a cross: banned by you. Dot: paired before. Bold: suits the hen best. "
+        "A header sorts; a right click or the menu key shows all keys."
+    )
+    return f"{first} {signs}"
+
+
+def _kept_list(value: object) -> list[str]:
+    """A list as the settings give it back: one entry comes as a text, none as nothing."""
+    if isinstance(value, str):
+        return [value] if value else []
+    return [str(each) for each in value] if isinstance(value, (list, tuple)) else []

@@ -1,30 +1,38 @@
-"""The chosen pair: how they are related, where the figure comes from, and the tree behind it."""
+"""The chosen pair: how they are related, how it did before, where the figure comes from, the tree behind it."""
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
 from studbook.book.records import BirdId, Snapshot
 from studbook.desk.drawing_view import DrawingView
+from studbook.desk.rooms.pairing.pairs.comparison import ComparisonView
 from studbook.desk.rooms.pairing.pairs.numbers import PairAnswer, UnknownAnswer
 from studbook.desk.theme import space
 from studbook.desk.widgets.bird_line import BirdLink
+from studbook.desk.widgets.flow import Flow
 from studbook.desk.widgets.sentence_view import Paragraph, SentenceView, Style
 from studbook.desk.widgets.text import link, rule
 from studbook.words import _
 
 
 class PairPanel(QWidget):
-    """One pair opened up.
+    """One pair opened up, or beside another.
 
     Signals
     -------
     bird_asked
         The page of a bird is wanted (str, its BirdId).
+    compare_asked
+        The pair is to be kept and compared with another, or that is to end.
+    page_asked
+        Another page of the room is wanted (str).
     closed
         The keeper is done with it.
     """
 
     bird_asked = Signal(str)
+    compare_asked = Signal()
+    page_asked = Signal(str)
     closed = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -39,15 +47,16 @@ class PairPanel(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(space())
         column.addWidget(rule())
-        row = QHBoxLayout()
-        self._heads = QHBoxLayout()
-        self._heads.setSpacing(space())
-        row.addLayout(self._heads)
-        row.addStretch(1)
+        head = QWidget()
+        self._head = Flow(head, gap=1.5)
+        self._comparing = link("", self.compare_asked.emit)
+        self._comparing.setObjectName("pair_compare")
+        pens = link(_("Which pens"), lambda: self.page_asked.emit("pens"))
+        pens.setObjectName("pair_pens")
         shut = link(_("Close this pair"), self.closed.emit)
         shut.setObjectName("pair_close")
-        row.addWidget(shut)
-        column.addLayout(row)
+        self._ways = (self._comparing, pens, shut)
+        column.addWidget(head)
         self.sentences = SentenceView("pair_sentences", _("Why this pair is related"))
         self.sentences.bird_asked.connect(self.bird_asked)
         self.opening = link("", self._toggle_list)
@@ -69,7 +78,34 @@ class PairPanel(QWidget):
         self.split.setStretchFactor(1, 3)
         self.split.setSizes([200, 300])
         self.split.setChildrenCollapsible(False)
-        column.addWidget(self.split, 1)
+        self.comparison = ComparisonView()
+        self._stack = QStackedWidget()
+        self._stack.addWidget(self.split)
+        self._stack.addWidget(self.comparison)
+        column.addWidget(self._stack, 1)
+        self._fill_head(())
+        self.show_comparing(is_on=False)
+
+    def _fill_head(self, heads: tuple[QWidget, ...]) -> None:
+        """The birds of the pair, then what can be done with it."""
+        while (item := self._head.takeAt(0)) is not None:
+            widget = item.widget()
+            if isinstance(widget, BirdLink):
+                widget.hide()
+                widget.deleteLater()
+        for widget in (*heads, *self._ways):
+            self._head.addWidget(widget)
+
+    def show_comparing(self, *, is_on: bool) -> None:
+        """Say whether another pair is waited for, or stands beside."""
+        self._comparing.setText(_("End the comparison") if is_on else _("Compare with another pair"))
+        if is_on:
+            self.comparison.show_hint(
+                _(
+                    "Choose the other pair in the matrix, with a click or the arrow keys: it stands beside this one."
+                )
+            )
+        self._stack.setCurrentWidget(self.comparison if is_on else self.split)
 
     def begin(self, pair: tuple[BirdId, BirdId], snapshot: Snapshot) -> None:
         """Name the pair while its answer is under way."""
@@ -78,18 +114,17 @@ class PairPanel(QWidget):
         self.pair = pair
         self._unknown, self._is_listed = None, False
         self.opening.hide()
-        while (item := self._heads.takeAt(0)) is not None:
-            if (widget := item.widget()) is not None:
-                widget.deleteLater()
-        for bird in pair:
-            head = BirdLink(snapshot.bird(bird))
+        heads = tuple(BirdLink(snapshot.bird(bird)) for bird in pair)
+        for head in heads:
             head.asked.connect(self.bird_asked)
-            self._heads.addWidget(head)
+        self._fill_head(heads)
 
     def show_answer(self, answer: PairAnswer, snapshot: Snapshot) -> None:
         """Show what is known of the pair."""
         self._answer, self._snapshot = answer, snapshot
         self._write()
+        if answer.comparison is not None:
+            self.comparison.show_comparison(answer.comparison, snapshot)
         if answer.drawing is not None:
             self.tree.show_drawing(answer.drawing)
         else:
@@ -122,6 +157,10 @@ class PairPanel(QWidget):
         paragraphs = [Paragraph((sentence,)) for sentence in answer.sentences]
         if unknown is not None:
             paragraphs += [Paragraph(sentences) for sentences in unknown.sentences]
+        if answer.effects:
+            paragraphs.append(Paragraph(answer.effects))
+        if answer.earlier:
+            paragraphs.append(Paragraph(answer.earlier))
         for head, *chains in answer.explanation:
             paragraphs.append(Paragraph((head,), Style.BODY))
             paragraphs += [Paragraph((chain,), Style.ITEM) for chain in chains]

@@ -3,12 +3,14 @@
 import csv
 from io import StringIO
 
-from PySide6.QtCore import QLocale, QRectF, Qt
+from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QPainter
 from PySide6.QtPrintSupport import QPrinter
 
 from studbook.book.records import BirdId, Snapshot
 from studbook.desk.look import read_look
+from studbook.desk.rooms.pairing.pairs.cell_marks import paint_marks
+from studbook.desk.rooms.pairing.pairs.figures import number_with
 from studbook.desk.rooms.pairing.pairs.matrix import cell_colours
 from studbook.desk.rooms.pairing.pairs.model import MatrixModel
 from studbook.desk.rooms.pairing.pairs.numbers import Answer
@@ -70,9 +72,13 @@ class PairingPaper:
         self._text(title, _face(Type.HEADING, serif=True), self._look.ink)
         self._text(day_text(self._answer.figures.question.today), _face(Type.SMALL), self._look.faint)
         self._text(self._answer.figures.basis, _face(Type.SMALL), self._look.faint)
-        limit = percent_text(self._answer.figures.question.limit, 2)
-        legend = _("F of the chicks in per cent. Grey: over {limit}. Bold: the cock that suits the hen best.")
-        self._text(legend.format(limit=limit), _face(Type.SMALL), self._look.faint)
+        limit = percent_text(self._answer.figures.question.rules.limit, 2)
+        legend = _(
+            "{figure}. Grey with a stroke: not wanted, such as over {limit}; with a cross: banned. Dot: paired before. "
+            "Bold: the cock that suits the hen best."
+        )
+        figure = self._answer.figures.method.name
+        self._text(legend.format(figure=figure, limit=limit), _face(Type.SMALL), self._look.faint)
         self._y += 8
 
     def _matrix(self) -> None:
@@ -106,22 +112,22 @@ class PairingPaper:
         for place, column in enumerate(strip):
             cell = QRectF(_HEN_COLUMN + place * _COCK_COLUMN, self._y, _COCK_COLUMN, _ROW)
             greyed = self._model.is_greyed(row, column)
-            value = self._model.value(row, column)
             ink = self._look.ink
             if hen is not None and self._model.cock(column) is not None:
-                ground, ink = cell_colours(self._look, value, greyed=greyed)
+                ground, ink = cell_colours(self._look, self._model.depth(row, column), greyed=greyed)
                 self._painter.fillRect(cell.adjusted(0, 0, -1, -1), ground)
+                bar, had_eggs = self._model.bar(row, column), self._model.had_eggs(row, column)
+                paint_marks(self._painter, cell, bar, had_eggs, ink, 1.0)
             is_bold = self._model.is_best(row, column)
-            self._cell(cell, percent_text(value), _face(Type.SMALL, bold=is_bold), ink)
+            self._cell(cell, self._model.text(row, column), _face(Type.SMALL, bold=is_bold), ink)
         self._y += _ROW
 
     def _sentences(self) -> None:
         def called(bird: BirdId) -> str:
             return bird_text(self._snapshot.bird(bird))
 
-        def number(value: float, decimals: int) -> str:
-            return QLocale().toString(value, "f", decimals)
-
+        for remark in self._answer.remarks:
+            self._text(plain(remark, called, number_with), _face(Type.BODY), self._look.faint)
         for hen, words in self._answer.by_hen:
             self._need(60)
             self._text(called(hen), _face(Type.LARGE, serif=True), self._look.ink)
@@ -130,7 +136,7 @@ class PairingPaper:
                 (words.remarks, self._look.faint),
                 (words.others, self._look.ink),
             ):
-                said = " ".join(plain(sentence, called, number) for sentence in sentences)
+                said = " ".join(plain(sentence, called, number_with) for sentence in sentences)
                 if said:
                     self._text(said, _face(Type.BODY), ink)
             self._y += 8
