@@ -78,6 +78,9 @@ change of theme needs no work. Texts: ``wording.date_text``, ``percent_text``, `
 ``widgets.chart_panel``
     ``ChartPanel(context, name, heading, told)``: ``show_chart`` of a chart of ``studbook.drawing.charts``, its
     numbers as a table, export; ``asked`` when a place in it is pressed
+``deeds``, ``hatch``, ``certificate``
+    the forms several rooms ask: a move, a mating, a stay, a bird apart, a trial, marks, a status; a whole hatch; the
+    certificate. `deeds.foreseeing` lists the chicks whose parents would change before anything is saved
 ``forms``, ``tables``, ``icons``
     ``Form(columns)``: ``add``, ``add_line``, ``add_text``, ``add_choice``, ``show_problems``; ``Column``,
     ``RowsModel``, ``Table`` (``row_asked``, ``selected``, ``copy``, ``export``); ``icons.icon("plus")``

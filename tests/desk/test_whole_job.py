@@ -12,12 +12,12 @@ from pytestqt.qtbot import QtBot
 
 from studbook.book.records import Bird, Sex, Snapshot
 from studbook.desk.app import settle
+from studbook.desk.certificate.panel import CertificatePanel
+from studbook.desk.hatch.chicks import SEX
+from studbook.desk.hatch.form import HatchForm
 from studbook.desk.record import Record
 from studbook.desk.rooms.birds.adding import AddBirdDialog
-from studbook.desk.rooms.birds.hatch.chicks import SEX
-from studbook.desk.rooms.birds.hatch.form import HatchForm
 from studbook.desk.rooms.birds.room import BirdsRoom
-from studbook.desk.rooms.certificate.panel import CertificatePanel
 from studbook.desk.rooms.pairing.room import PairingRoom
 from studbook.desk.rooms.tree.room import TreeRoom
 from studbook.desk.theme import Theme

@@ -10,8 +10,8 @@ from pytestqt.qtbot import QtBot
 
 from studbook.book.records import Snapshot
 from studbook.desk.app import settle
+from studbook.desk.certificate.panel import CertificatePanel
 from studbook.desk.rooms.birds.room import BirdsRoom
-from studbook.desk.rooms.certificate.panel import CertificatePanel
 from studbook.desk.window import Window
 from tests.desk.birds.conftest import named, press, type_into
 from tests.desk.conftest import Answers

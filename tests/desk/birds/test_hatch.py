@@ -13,10 +13,10 @@ from studbook.book.records import MarkKind, Sex, Snapshot
 from studbook.book.rules import mark_key
 from studbook.dates import PartialDate
 from studbook.desk.app import settle
-from studbook.desk.rooms.birds.hatch.chicks import COLOUR, MARK, NAME, SEX, ChicksModel, read_sex
-from studbook.desk.rooms.birds.hatch.form import HatchForm, Marking
+from studbook.desk.deeds.series import mark_series, next_code, proposed_code, worn_codes
+from studbook.desk.hatch.chicks import COLOUR, MARK, NAME, SEX, ChicksModel, read_sex
+from studbook.desk.hatch.form import HatchForm, Marking
 from studbook.desk.rooms.birds.room import BirdsRoom
-from studbook.desk.rooms.birds.series import mark_series, next_code, proposed_code, worn_codes
 from studbook.desk.window import Window
 from tests.desk.birds.conftest import named, press, type_into
 

@@ -13,11 +13,11 @@ from pytestqt.qtbot import QtBot
 from studbook.book.records import BirdId, MarkKind, Sex, Snapshot, Status
 from studbook.dates import PartialDate
 from studbook.desk.app import settle
+from studbook.desk.deeds.several import MarkDialog, StatusDialog, StrikeOutDialog
 from studbook.desk.room import BirdList
 from studbook.desk.rooms.birds.columns import code_order
 from studbook.desk.rooms.birds.filters import Standing
 from studbook.desk.rooms.birds.room import BirdsRoom
-from studbook.desk.rooms.birds.several import MarkDialog, StatusDialog, StrikeOutDialog
 from studbook.desk.window import Window
 from tests.desk.birds.conftest import named, opened, press, type_into
 from tests.desk.conftest import Answers

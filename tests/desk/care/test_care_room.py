@@ -11,12 +11,12 @@ from pytestqt.qtbot import QtBot
 from studbook.book.husbandry.rows import Decision
 from studbook.book.records import Snapshot
 from studbook.desk.app import settle
+from studbook.desk.deeds.apart import EditApartDialog, EndApartDialog, SetApartDialog
+from studbook.desk.deeds.trial import TrialDialog
 from studbook.desk.rooms.birds.room import BirdsRoom
-from studbook.desk.rooms.care.apart_forms import EditApartDialog, EndApartDialog, SetApartDialog
 from studbook.desk.rooms.care.decision import DecisionDialog
 from studbook.desk.rooms.care.room import CareRoom
 from studbook.desk.rooms.care.trial_eggs import CandleDialog, TrialEggsDialog
-from studbook.desk.rooms.care.trial_form import TrialDialog
 from studbook.desk.widgets.bird_picker import BirdPicker
 from studbook.desk.widgets.form_dialog import FormDialog
 from studbook.desk.window import Window

@@ -13,10 +13,10 @@ from studbook.book.husbandry.rows import Mating, MatingKind, Move
 from studbook.book.ids import MatingId, MoveId
 from studbook.book.records import BirdId, Snapshot
 from studbook.desk.app import settle
+from studbook.desk.deeds.moving import MoveDialog
+from studbook.desk.deeds.stay import RemoveStayDialog, StayDialog
 from studbook.desk.rooms.birds.page.page import BirdPage
 from studbook.desk.rooms.birds.page.whereabouts import WhereaboutsView
-from studbook.desk.rooms.pens.moving import MoveDialog
-from studbook.desk.rooms.pens.stay_form import RemoveStayDialog, StayDialog
 from studbook.desk.window import Window
 from studbook.planning.pens.board import stays_on
 from tests.desk.pens.conftest import dialog, press, write

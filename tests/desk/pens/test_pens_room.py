@@ -14,13 +14,13 @@ from studbook.book.changes import Enter, MoveBirds
 from studbook.book.husbandry.rows import Move
 from studbook.book.ids import MoveId
 from studbook.desk.app import settle
+from studbook.desk.deeds.mating import MatingDialog
+from studbook.desk.deeds.moving import MoveDialog
+from studbook.desk.deeds.stay import StayDialog
 from studbook.desk.rooms.pens import flock_list
 from studbook.desk.rooms.pens.exchanging import ExchangeDialog
 from studbook.desk.rooms.pens.housing import HouseDialog, PenDialog
-from studbook.desk.rooms.pens.mating_form import MatingDialog
-from studbook.desk.rooms.pens.moving import MoveDialog
 from studbook.desk.rooms.pens.room import PensRoom
-from studbook.desk.rooms.pens.stay_form import StayDialog
 from studbook.desk.window import Window
 from studbook.planning.pens.board import stays_on
 from tests.desk.pens.conftest import (

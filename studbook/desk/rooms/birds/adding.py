@@ -9,8 +9,8 @@ from studbook.book.records import Bird, BirdId, MarkKind, OriginId, Sex, Snapsho
 from studbook.book.wording import sex_word
 from studbook.dates import UNKNOWN_DATE
 from studbook.desk.context import Context
-from studbook.desk.rooms.birds.marks_form import MarkFields
-from studbook.desk.rooms.birds.parents_editor import ParentsEditor
+from studbook.desk.deeds.marks import MarkFields
+from studbook.desk.deeds.parents_editor import ParentsEditor
 from studbook.desk.theme import length
 from studbook.desk.widgets.date_field import DateField
 from studbook.desk.widgets.form_dialog import FormDialog

@@ -6,14 +6,14 @@ from PySide6.QtWidgets import QSizePolicy, QSplitter, QStackedWidget, QVBoxLayou
 
 from studbook.book.records import BirdId, Entry, Snapshot
 from studbook.desk.actions import Action, Menu
+from studbook.desk.certificate.panel import CertificatePanel
 from studbook.desk.context import Context
+from studbook.desk.hatch.form import HatchForm
+from studbook.desk.kin import Kin
 from studbook.desk.room import BirdList, Room
 from studbook.desk.rooms.birds.adding import AddBirdDialog
-from studbook.desk.rooms.birds.hatch.form import HatchForm
-from studbook.desk.rooms.birds.kin import Kin
 from studbook.desk.rooms.birds.page.page import BirdPage
 from studbook.desk.rooms.birds.table import BirdsTable, empty_room
-from studbook.desk.rooms.certificate.panel import CertificatePanel
 from studbook.desk.theme import length, space
 from studbook.desk.widgets.text import button
 from studbook.words import _

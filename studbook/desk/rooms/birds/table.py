@@ -9,11 +9,11 @@ from PySide6.QtWidgets import QMenu, QStackedWidget, QVBoxLayout, QWidget
 
 from studbook.book.records import Bird, BirdId, Entry, Snapshot, StoredFigures
 from studbook.desk.context import Context
+from studbook.desk.deeds.several import MarkDialog, StatusDialog, StrikeOutDialog, restore
+from studbook.desk.kin import Kin
 from studbook.desk.rooms.birds.columns import Facts, Figures, bird_columns, search_text
 from studbook.desk.rooms.birds.filters import Filter, FilterBar, Standing
-from studbook.desk.rooms.birds.kin import Kin
 from studbook.desk.rooms.birds.model import BirdsModel
-from studbook.desk.rooms.birds.several import MarkDialog, StatusDialog, StrikeOutDialog, restore
 from studbook.desk.table_paper import TablePaper, print_table
 from studbook.desk.tables import Table
 from studbook.desk.theme import Role, length, space

@@ -7,11 +7,13 @@ from studbook.book.husbandry.wording import apart_word
 from studbook.book.ids import BirdId
 from studbook.book.records import Bird, Snapshot
 from studbook.desk.context import Context
-from studbook.desk.rooms.care.apart_forms import (
+from studbook.desk.deeds.apart import (
     EditApartDialog,
     EndApartDialog,
     SetApartDialog,
     mates_paragraphs,
+    review_text,
+    where_text,
 )
 from studbook.desk.rooms.care.page import CarePage, clear
 from studbook.desk.tables import Column, Paint, RowsModel, Table
@@ -33,22 +35,6 @@ from studbook.season.practice import ApartReason
 from studbook.words import _, plural
 
 _ROWS_SEEN = 8
-
-
-def where_text(time: TimeApart, snapshot: Snapshot) -> str:
-    """Pen and place of a bird apart."""
-    pen = snapshot.husbandry.pens.get(time.pen) if time.pen is not None else None
-    return in_one_line(pen.name if pen is not None else "", time.apart.place)
-
-
-def review_text(time: TimeApart) -> str:
-    """When it is to be looked at again, and if that day is past."""
-    day = time.apart.review
-    if day is None:
-        return _("no day to look at it")
-    if time.is_overdue:
-        return _("overdue since {day}").format(day=day_text(day))
-    return _("look again {day}").format(day=day_text(day))
 
 
 class ApartPage(CarePage):

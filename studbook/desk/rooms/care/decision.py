@@ -9,7 +9,7 @@ from studbook.book.husbandry.rows import Apart, Decision
 from studbook.book.husbandry.wording import decision_word
 from studbook.book.records import Snapshot
 from studbook.desk.context import Context
-from studbook.desk.rooms.care.forms import DayField, PenBox, days_are_read
+from studbook.desk.deeds.care_fields import DayField, PenBox, days_are_read
 from studbook.desk.widgets.form_dialog import FormDialog
 from studbook.desk.wording import bird_text
 from studbook.planning.care.apart import pen_left

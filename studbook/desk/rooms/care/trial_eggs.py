@@ -11,7 +11,7 @@ from studbook.book.husbandry.rows import Batch, Candling, EggFate, Fate, Machine
 from studbook.book.ids import BatchId, BirdId, CandlingId, EggFateId, MachineId, SittingId
 from studbook.book.records import Bird, Sex, Snapshot
 from studbook.desk.context import Context
-from studbook.desk.rooms.care.forms import CareDialog, DayField, count_box, days_are_read
+from studbook.desk.deeds.care_fields import CareDialog, DayField, count_box, days_are_read
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.bird_line import BirdLink
 from studbook.desk.widgets.bird_picker import BirdPicker

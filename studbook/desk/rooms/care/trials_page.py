@@ -8,10 +8,10 @@ from studbook.book.husbandry.wording import decision_word
 from studbook.book.ids import TrialId
 from studbook.book.records import Bird, Sex, Snapshot
 from studbook.desk.context import Context
+from studbook.desk.deeds.trial import TrialDialog
 from studbook.desk.rooms.care.decision import DecisionDialog
 from studbook.desk.rooms.care.page import CarePage, clear
 from studbook.desk.rooms.care.trial_eggs import CandleDialog, TrialEggsDialog
-from studbook.desk.rooms.care.trial_form import TrialDialog
 from studbook.desk.tables import Column, Paint, RowsModel, Table
 from studbook.desk.theme import Role, space
 from studbook.desk.widgets.bird_line import BirdLink

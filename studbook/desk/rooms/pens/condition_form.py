@@ -12,9 +12,9 @@ from studbook.book.husbandry.wording import condition_word
 from studbook.book.ids import ConditionId
 from studbook.book.records import Bird, Snapshot
 from studbook.desk.context import Context
-from studbook.desk.rooms.birds.several import those
-from studbook.desk.rooms.pens.fields import DayField
-from studbook.desk.rooms.pens.foreseeing import ForeseeingDialog
+from studbook.desk.deeds.foreseeing import ForeseeingDialog
+from studbook.desk.deeds.pen_fields import DayField
+from studbook.desk.deeds.several import those
 from studbook.planning.pens.board import conditions_on
 from studbook.words import _
 

@@ -9,10 +9,10 @@ from studbook.book.errors import Problem
 from studbook.book.ids import PenId
 from studbook.book.records import Bird, Sex, Snapshot
 from studbook.desk.context import Context
-from studbook.desk.rooms.pens.cautions import housing_caution, wear_caution
-from studbook.desk.rooms.pens.fields import DayField, PenBox
-from studbook.desk.rooms.pens.foreseeing import ForeseeingDialog
-from studbook.desk.rooms.pens.moving import moved, planned
+from studbook.desk.deeds.cautions import housing_caution, wear_caution
+from studbook.desk.deeds.foreseeing import ForeseeingDialog
+from studbook.desk.deeds.moving import moved, planned
+from studbook.desk.deeds.pen_fields import DayField, PenBox
 from studbook.desk.widgets.bird_picker import BirdPicker
 from studbook.desk.widgets.prose import Prose
 from studbook.desk.widgets.sentence_view import Paragraph, Style

@@ -7,7 +7,7 @@ from studbook.book.husbandry.rows import House, Pen
 from studbook.book.ids import HouseId, PenId
 from studbook.book.records import Snapshot
 from studbook.desk.context import Context
-from studbook.desk.rooms.pens.fields import DayField
+from studbook.desk.deeds.pen_fields import DayField
 from studbook.desk.widgets.form_dialog import FormDialog
 from studbook.desk.widgets.name_box import NameBox
 from studbook.planning.pens.board import walking_houses

@@ -6,9 +6,9 @@ from PySide6.QtPrintSupport import QPrinter
 
 from studbook.book.husbandry.wording import apart_word
 from studbook.book.records import Snapshot
+from studbook.desk.deeds.saying import said
 from studbook.desk.look import read_look
 from studbook.desk.rooms.pens.numbers import Answer
-from studbook.desk.rooms.pens.saying import said
 from studbook.desk.theme import Type, typeface
 from studbook.desk.wording import bird_text, day_text, percent_text
 from studbook.planning.pens.board import Occupant, PenOn

@@ -19,8 +19,8 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from studbook.book.ids import PenId
 from studbook.book.records import Bird, Snapshot
+from studbook.desk.deeds.saying import said
 from studbook.desk.rooms.pens.flock_list import BIRDS_MIME, FlockList, Line, accessible_list_name, birds_of
-from studbook.desk.rooms.pens.saying import said
 from studbook.desk.theme import Role, look, space
 from studbook.desk.widgets.text import label, link
 from studbook.desk.wording import day_text, percent_text

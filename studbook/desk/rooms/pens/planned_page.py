@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from studbook.book.husbandry.rows import Move
 from studbook.book.records import Bird, Snapshot
-from studbook.desk.rooms.pens.cautions import housing_caution
+from studbook.desk.deeds.cautions import housing_caution
 from studbook.desk.tables import Column, Paint, RowsModel, Table
 from studbook.desk.theme import Role, space
 from studbook.desk.widgets.empty_state import EmptyState

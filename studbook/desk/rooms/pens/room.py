@@ -22,19 +22,19 @@ from studbook.book.records import Bird, Entry, Sex, Snapshot
 from studbook.desk import printing
 from studbook.desk.actions import Action, Menu
 from studbook.desk.context import Context
+from studbook.desk.deeds.mating import MatingDialog
+from studbook.desk.deeds.moving import MoveDialog, moved
+from studbook.desk.deeds.pen_fields import DayField
+from studbook.desk.deeds.stay import StayDialog
 from studbook.desk.room import Room
 from studbook.desk.rooms.pens.board_page import BoardPage
 from studbook.desk.rooms.pens.condition_form import ConditionDialog, all_have, turned
 from studbook.desk.rooms.pens.exchanging import ExchangeDialog
-from studbook.desk.rooms.pens.fields import DayField
 from studbook.desk.rooms.pens.housing import HouseDialog, PenDialog
-from studbook.desk.rooms.pens.mating_form import MatingDialog
-from studbook.desk.rooms.pens.moving import MoveDialog, moved
 from studbook.desk.rooms.pens.numbers import Answer, Numbers
 from studbook.desk.rooms.pens.paper import BoardPaper
 from studbook.desk.rooms.pens.places_page import PlacesPage
 from studbook.desk.rooms.pens.planned_page import PlannedPage
-from studbook.desk.rooms.pens.stay_form import StayDialog
 from studbook.desk.rooms.pens.whose_page import WhosePage
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.empty_state import EmptyState

@@ -9,8 +9,8 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QScrollArea, QVBoxLayout, QWi
 
 from studbook.book.ids import BirdId, PenId
 from studbook.book.records import Bird, Sex, Snapshot
+from studbook.desk.deeds.pen_fields import DayField, PenBox
 from studbook.desk.forms import Form
-from studbook.desk.rooms.pens.fields import DayField, PenBox
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.bird_picker import BirdPicker
 from studbook.desk.widgets.prose import Prose

@@ -6,8 +6,7 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 from studbook.book.husbandry.wording import apart_word
 from studbook.book.records import Bird, Snapshot
 from studbook.desk.context import Context
-from studbook.desk.rooms.care.apart_forms import EndApartDialog, SetApartDialog
-from studbook.desk.rooms.care.apart_page import review_text, where_text
+from studbook.desk.deeds.apart import EndApartDialog, SetApartDialog, review_text, where_text
 from studbook.desk.theme import Role, space
 from studbook.desk.widgets.text import label, link
 from studbook.desk.wording import day_text

@@ -5,7 +5,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from studbook.book.records import Bird, BirdId, Sex, Snapshot
 from studbook.desk.context import Context
-from studbook.desk.rooms.care.trial_form import TrialDialog
+from studbook.desk.deeds.trial import TrialDialog
 from studbook.desk.theme import Role, space
 from studbook.desk.widgets.prose import Prose
 from studbook.desk.widgets.sentence_view import Paragraph, Style

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
 from studbook.book.records import Bird, BirdId, Snapshot, StoredFigures
 from studbook.desk.context import Context
-from studbook.desk.rooms.birds.kin import Kin
+from studbook.desk.kin import Kin
 from studbook.desk.theme import Role, space
 from studbook.desk.widgets.bird_line import BirdLink
 from studbook.desk.widgets.text import label, link

@@ -10,7 +10,7 @@ from PySide6.QtGui import QResizeEvent, QWheelEvent
 from studbook.book.records import Bird
 from studbook.desk.context import Context
 from studbook.desk.drawing_view import DrawingView
-from studbook.desk.rooms.birds.kin import Kin
+from studbook.desk.kin import Kin
 from studbook.desk.theme import length, look
 from studbook.desk.work import Progress
 from studbook.words import _

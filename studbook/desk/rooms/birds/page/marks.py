@@ -10,8 +10,8 @@ from studbook.book.errors import Problem
 from studbook.book.records import Bird, Mark, Snapshot
 from studbook.dates import PartialDate
 from studbook.desk.context import Context
-from studbook.desk.rooms.birds.marks_form import MarkFields, mark_caution
-from studbook.desk.rooms.birds.several import MarkDialog
+from studbook.desk.deeds.marks import MarkFields, mark_caution
+from studbook.desk.deeds.several import MarkDialog
 from studbook.desk.theme import Role, space
 from studbook.desk.widgets.chips import MarkChip, mark_text
 from studbook.desk.widgets.date_field import DateField

@@ -10,8 +10,9 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWi
 from studbook.book.records import Bird, BirdId, Sex, Snapshot
 from studbook.dates import PartialDate
 from studbook.desk.context import Context
+from studbook.desk.deeds.several import StatusDialog, StrikeOutDialog
+from studbook.desk.kin import Kin
 from studbook.desk.room import BirdList
-from studbook.desk.rooms.birds.kin import Kin
 from studbook.desk.rooms.birds.page.apart import ApartView
 from studbook.desk.rooms.birds.page.egg import EggView
 from studbook.desk.rooms.birds.page.facts import FactSheet
@@ -25,7 +26,6 @@ from studbook.desk.rooms.birds.page.notes import NotesView
 from studbook.desk.rooms.birds.page.parents import OffspringView, ParentsDialog, ParentsView
 from studbook.desk.rooms.birds.page.pictures import SUFFIXES, Pictures
 from studbook.desk.rooms.birds.page.whereabouts import WhereaboutsView
-from studbook.desk.rooms.birds.several import StatusDialog, StrikeOutDialog
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.flow import Flow
 from studbook.desk.widgets.text import SectionHeading, button, label, link

@@ -9,7 +9,7 @@ from studbook.book.changes import Change, SetParents
 from studbook.book.errors import Problem
 from studbook.book.records import Bird, BirdId, Snapshot
 from studbook.desk.context import Context
-from studbook.desk.rooms.birds.parents_editor import ParentsEditor
+from studbook.desk.deeds.parents_editor import ParentsEditor
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.bird_line import BirdLink
 from studbook.desk.widgets.flow import Flow

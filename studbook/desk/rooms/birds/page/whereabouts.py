@@ -12,11 +12,11 @@ from studbook.book.husbandry.rows import Condition, ConditionKind, Mating, Move,
 from studbook.book.husbandry.wording import condition_word, mating_word
 from studbook.book.records import Bird, Snapshot
 from studbook.desk.context import Context
-from studbook.desk.rooms.pens.fields import pen_text
-from studbook.desk.rooms.pens.mating_form import MatingDialog, RemoveMatingDialog
-from studbook.desk.rooms.pens.moving import MoveDialog
-from studbook.desk.rooms.pens.saying import said
-from studbook.desk.rooms.pens.stay_form import RemoveStayDialog, StayDialog
+from studbook.desk.deeds.mating import MatingDialog, RemoveMatingDialog
+from studbook.desk.deeds.moving import MoveDialog
+from studbook.desk.deeds.pen_fields import pen_text
+from studbook.desk.deeds.saying import said
+from studbook.desk.deeds.stay import RemoveStayDialog, StayDialog
 from studbook.desk.theme import Role, space
 from studbook.desk.widgets.text import label, link
 from studbook.desk.wording import bird_text, day_text

@@ -8,8 +8,8 @@ from studbook.book.ids import BatchId, SittingId
 from studbook.book.records import Snapshot
 from studbook.desk.actions import Action, Menu
 from studbook.desk.context import Context
+from studbook.desk.kin import Kin
 from studbook.desk.page import Page
-from studbook.desk.rooms.birds.kin import Kin
 from studbook.desk.rooms.eggs.sittings.lines import SittingLines
 from studbook.desk.rooms.eggs.sittings.reference import ReferencePage
 from studbook.desk.rooms.eggs.sittings.registering import RegisterForm

@@ -10,9 +10,9 @@ from studbook.book.records import Bird, BirdId, Mark, MarkKind
 from studbook.book.rules import mark_key
 from studbook.dates import PartialDate
 from studbook.desk.context import Context
-from studbook.desk.rooms.birds.hatch.chicks import ChicksModel, ChicksTable, Draft
-from studbook.desk.rooms.birds.marks_form import MarkFields, mark_caution
-from studbook.desk.rooms.birds.series import mark_series, used_codes, worn_codes
+from studbook.desk.deeds.marks import MarkFields, mark_caution
+from studbook.desk.deeds.series import mark_series, used_codes, worn_codes
+from studbook.desk.hatch.chicks import ChicksModel, ChicksTable, Draft
 from studbook.desk.rooms.eggs.sittings.dialog import SittingDialog, day_field, day_of
 from studbook.desk.rooms.eggs.sittings.view import View
 from studbook.desk.theme import length

@@ -11,9 +11,9 @@ from studbook.book.ids import BatchId, BatchPairId
 from studbook.book.records import Entry, Pair, Snapshot
 from studbook.dates import PartialDate
 from studbook.desk.context import Context
-from studbook.desk.rooms.birds.hatch.form import HatchForm
-from studbook.desk.rooms.birds.hatch.outlook import Outlook, outlook_of
-from studbook.desk.rooms.birds.kin import Kin
+from studbook.desk.hatch.form import HatchForm
+from studbook.desk.hatch.outlook import Outlook, outlook_of
+from studbook.desk.kin import Kin
 from studbook.desk.rooms.eggs.sittings.dialog import day_of
 from studbook.desk.rooms.eggs.sittings.lots import cell
 from studbook.desk.rooms.eggs.sittings.view import View

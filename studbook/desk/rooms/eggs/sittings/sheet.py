@@ -12,7 +12,7 @@ from studbook.book.ids import SittingId
 from studbook.book.records import Bird
 from studbook.book.wording import sex_word, status_word
 from studbook.desk.context import Context
-from studbook.desk.rooms.birds.several import StatusDialog
+from studbook.desk.deeds.several import StatusDialog
 from studbook.desk.rooms.eggs.sittings.bar import SittingBar
 from studbook.desk.rooms.eggs.sittings.candling import CandleDialog, PipDialog
 from studbook.desk.rooms.eggs.sittings.hatching import HatchDialog

@@ -9,8 +9,8 @@ from studbook.book.husbandry.wording import mating_word
 from studbook.book.ids import MatingId
 from studbook.book.records import Bird, BirdId, Sex, Snapshot
 from studbook.desk.context import Context
-from studbook.desk.rooms.pens.fields import DayField
-from studbook.desk.rooms.pens.foreseeing import ForeseeingDialog
+from studbook.desk.deeds.foreseeing import ForeseeingDialog
+from studbook.desk.deeds.pen_fields import DayField
 from studbook.desk.widgets.bird_picker import BirdPicker
 from studbook.desk.wording import bird_text, day_text
 from studbook.words import _

@@ -1,4 +1,4 @@
-"""What the forms of the room share: days that must be whole, pens by name, a second id."""
+"""What the forms of care share: days that must be whole, pens by name, a second id."""
 
 from datetime import date
 

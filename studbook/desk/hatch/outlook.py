@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from studbook.book.records import BirdId, Pair
-from studbook.desk.rooms.birds.kin import Kin
+from studbook.desk.kin import Kin
 from studbook.desk.wording import bird_text, percent_text
 from studbook.words import _
 

@@ -11,7 +11,7 @@ from studbook.book.husbandry.whose_egg import WhoseEgg
 from studbook.book.ids import ApartId, BirdId, MoveId, PenId, TrialHenId, TrialId
 from studbook.book.records import Bird, Sex, Snapshot
 from studbook.desk.context import Context
-from studbook.desk.rooms.care.forms import CareDialog, DayField, PenBox, count_box, days_are_read
+from studbook.desk.deeds.care_fields import CareDialog, DayField, PenBox, count_box, days_are_read
 from studbook.desk.widgets.bird_picker import BirdPicker
 from studbook.desk.widgets.prose import Prose
 from studbook.desk.widgets.sentence_view import Paragraph, Style

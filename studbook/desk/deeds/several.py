@@ -11,8 +11,8 @@ from studbook.book.records import DEAD, HANDED_OVER, Bird, ContactId, MarkKind, 
 from studbook.book.wording import status_word
 from studbook.dates import PartialDate
 from studbook.desk.context import Context
-from studbook.desk.rooms.birds.marks_form import MarkFields, mark_caution
-from studbook.desk.rooms.birds.series import mark_series, worn_codes
+from studbook.desk.deeds.marks import MarkFields, mark_caution
+from studbook.desk.deeds.series import mark_series, worn_codes
 from studbook.desk.widgets.date_field import DateField
 from studbook.desk.widgets.form_dialog import FormDialog
 from studbook.desk.widgets.name_box import NameBox, Named, contact_names

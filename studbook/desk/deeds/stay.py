@@ -7,8 +7,8 @@ from studbook.book.husbandry.rows import Stay
 from studbook.book.ids import PenId, StayId
 from studbook.book.records import Bird, Snapshot
 from studbook.desk.context import Context
-from studbook.desk.rooms.pens.fields import DayField, PenBox, pen_text
-from studbook.desk.rooms.pens.foreseeing import ForeseeingDialog
+from studbook.desk.deeds.foreseeing import ForeseeingDialog
+from studbook.desk.deeds.pen_fields import DayField, PenBox, pen_text
 from studbook.desk.wording import bird_text, day_text
 from studbook.words import _
 

@@ -10,10 +10,10 @@ from studbook.book.husbandry.rows import Move
 from studbook.book.ids import BirdId, MoveId, PenId
 from studbook.book.records import Bird, Sex, Snapshot
 from studbook.desk.context import Context
-from studbook.desk.rooms.birds.several import those
-from studbook.desk.rooms.pens.cautions import housing_caution, wear_caution
-from studbook.desk.rooms.pens.fields import DayField, PenBox
-from studbook.desk.rooms.pens.foreseeing import ForeseeingDialog
+from studbook.desk.deeds.cautions import housing_caution, wear_caution
+from studbook.desk.deeds.foreseeing import ForeseeingDialog
+from studbook.desk.deeds.pen_fields import DayField, PenBox
+from studbook.desk.deeds.several import those
 from studbook.planning.candidates import is_old_enough
 from studbook.planning.pens.board import stays_on
 from studbook.words import _

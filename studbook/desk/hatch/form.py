@@ -20,14 +20,14 @@ from studbook.book.errors import Problem
 from studbook.book.records import BirdId, Entry, Mark, MarkId, MarkKind, Pair, Sex, Snapshot
 from studbook.dates import PartialDate
 from studbook.desk.context import Context
+from studbook.desk.deeds.marks import WebChooser, colour_box, colour_of, mark_caution, mark_places
+from studbook.desk.deeds.parents_editor import ParentsEditor
+from studbook.desk.deeds.series import mark_series, proposed_code, used_codes, worn_codes
 from studbook.desk.forms import Form
+from studbook.desk.hatch.chicks import ChicksModel, ChicksTable
+from studbook.desk.hatch.outlook import Outlook, outlook_of
+from studbook.desk.kin import Kin
 from studbook.desk.room import BirdList
-from studbook.desk.rooms.birds.hatch.chicks import ChicksModel, ChicksTable
-from studbook.desk.rooms.birds.hatch.outlook import Outlook, outlook_of
-from studbook.desk.rooms.birds.kin import Kin
-from studbook.desk.rooms.birds.marks_form import WebChooser, colour_box, colour_of, mark_caution, mark_places
-from studbook.desk.rooms.birds.parents_editor import ParentsEditor
-from studbook.desk.rooms.birds.series import mark_series, proposed_code, used_codes, worn_codes
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.bird_picker import BirdPicker
 from studbook.desk.widgets.date_field import DateField

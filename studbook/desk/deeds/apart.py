@@ -12,13 +12,13 @@ from studbook.book.husbandry.wording import apart_word
 from studbook.book.ids import ApartId, BirdId
 from studbook.book.records import Bird, Snapshot
 from studbook.desk.context import Context
-from studbook.desk.rooms.care.forms import DayField, PenBox, days_are_read
+from studbook.desk.deeds.care_fields import DayField, PenBox, days_are_read
 from studbook.desk.widgets.bird_picker import BirdPicker
 from studbook.desk.widgets.form_dialog import FormDialog
 from studbook.desk.widgets.prose import Prose
 from studbook.desk.widgets.sentence_view import Paragraph, Style
-from studbook.desk.wording import bird_text
-from studbook.planning.care.apart import TimeApart, reason_caution, review_day
+from studbook.desk.wording import bird_text, day_text
+from studbook.planning.care.apart import TimeApart, in_one_line, reason_caution, review_day
 from studbook.planning.care.pen_mates import pen_mate_sentences
 from studbook.season.practice import ApartReason
 from studbook.words import _
@@ -28,6 +28,22 @@ def mates_paragraphs(snapshot: Snapshot, bird: BirdId, day: date, today: date) -
     """The pen mates of an ill bird, set to be read."""
     head, *places = pen_mate_sentences(snapshot, bird, day, today)
     return [Paragraph((head,)), *(Paragraph((place,), Style.ITEM) for place in places)]
+
+
+def where_text(time: TimeApart, snapshot: Snapshot) -> str:
+    """Pen and place of a bird apart."""
+    pen = snapshot.husbandry.pens.get(time.pen) if time.pen is not None else None
+    return in_one_line(pen.name if pen is not None else "", time.apart.place)
+
+
+def review_text(time: TimeApart) -> str:
+    """When it is to be looked at again, and if that day is past."""
+    day = time.apart.review
+    if day is None:
+        return _("no day to look at it")
+    if time.is_overdue:
+        return _("overdue since {day}").format(day=day_text(day))
+    return _("look again {day}").format(day=day_text(day))
 
 
 class SetApartDialog(FormDialog):
