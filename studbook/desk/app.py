@@ -91,24 +91,29 @@ def build_window(book: Path | None, today: date | None = None, *, dark: bool = F
     return window
 
 
+_LOOK_AGAIN_MS = 3
+
+
 def settle(window: Window) -> None:
-    """Wait, with the event loop running, until the window has no more work in hand."""
+    """Wait, with the event loop running, until the window has no more work in hand.
+
+    What a widget does in breaths, on timers without a delay, is work in hand as well.
+    """
     loop = QEventLoop()
     crews = (window.context.record.crew, window.context.workers)
 
     def look() -> None:
-        if not any(crew.is_busy for crew in crews):
+        breaths = (breath for breath in window.findChildren(QTimer) if breath.interval() == 0)
+        if any(crew.is_busy for crew in crews) or any(breath.isActive() for breath in breaths):
+            timer.start(_LOOK_AGAIN_MS)
+        else:
             loop.quit()
 
-    for crew in crews:
-        crew.busy_changed.connect(look)
     timer = QTimer()
     timer.setSingleShot(True)
     timer.timeout.connect(look)
     timer.start(0)
     loop.exec()
-    for crew in crews:
-        crew.busy_changed.disconnect(look)
     QApplication.processEvents()
 
 

@@ -1,7 +1,7 @@
 """Figures kept in the file: whatever happens to a book, they are what a fresh calculation gives."""
 
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
@@ -82,7 +82,7 @@ class Keeper:
         self.hatch()
 
     def act(self) -> None:
-        acts = (
+        acts: tuple[Callable[[], None], ...] = (
             self.hatch,
             self.hatch,
             self.buy,
@@ -97,6 +97,8 @@ class Keeper:
             self.redo,
             self.keep,
         )
+        if not self.book.snapshot().birds:
+            acts = (self.buy, self.redo)
         # what the book refuses leaves it as it was
         try:
             self._random.choice(acts)()
