@@ -16,12 +16,14 @@ from studbook.desk.deeds.trial import TrialDialog
 from studbook.desk.rooms.birds.room import BirdsRoom
 from studbook.desk.rooms.care.decision import DecisionDialog
 from studbook.desk.rooms.care.room import CareRoom
+from studbook.desk.rooms.care.trial_change import ChangeTrialDialog
 from studbook.desk.rooms.care.trial_eggs import CandleDialog, TrialEggsDialog
 from studbook.desk.widgets.bird_picker import BirdPicker
 from studbook.desk.widgets.form_dialog import FormDialog
 from studbook.desk.window import Window
 from studbook.season.practice import ApartReason
 from tests.desk.birds.conftest import named, opened, press, type_into
+from tests.desk.conftest import Answers
 
 Changes = Callable[[Callable[[], object]], None]
 Book = Callable[[], Snapshot]
@@ -273,6 +275,81 @@ def test_a_trial_to_come_plans_its_moves(
     homes = {move.bird: move.pen for move in year.moves.values() if move.on == trial.ends}
     assert {year.pens[pen].name for pen in homes.values() if pen is not None} == {"Orchard", "Lane"}
     assert not year.aparts
+
+
+def test_the_days_of_a_trial_can_be_changed_and_what_was_planned_goes_with_them(
+    qtbot: QtBot, window: Window, room: CareRoom, book: Book, changes: Changes
+) -> None:
+    begin_trial(qtbot, window, room, changes, "20 Feb 2027")
+    (trial,) = book().husbandry.trials.values()
+    assert trial.ends is not None
+    press(qtbot, room, "change_trial")
+    dialog = opened(window, ChangeTrialDialog)
+    type_into(qtbot, dialog.begun, "1 Mar 2027")
+    # the same seven days before the first egg counts
+    assert dialog.counts_from.day == date(2027, 3, 8)
+    type_into(qtbot, dialog.ends, "15 Apr 2027")
+    pick(qtbot, dialog.hens, "Avens")
+    count(qtbot, dialog, "eggs_wanted", 25)
+    changes(lambda: press(qtbot, dialog, "save"))
+    year = book().husbandry
+    (after,) = year.trials.values()
+    assert (after.begun, after.counts_from, after.ends) == (
+        date(2027, 3, 1),
+        date(2027, 3, 8),
+        date(2027, 4, 15),
+    )
+    assert (after.eggs_wanted, after.share, after.confidence) == (25, trial.share, trial.confidence)
+    names = {book().bird(hen).name for hen in year.hens_of[trial.id]}
+    assert names == {"Cowslip", "Betony", "Avens"}
+    assert {move.on for move in year.moves.values() if move.pen == trial.pen} == {date(2027, 3, 1)}
+    assert sum(move.pen == trial.pen for move in year.moves.values()) == 4
+    assert {move.on for move in year.moves.values() if move.pen != trial.pen} == {date(2027, 4, 15)}
+    assert "ends 15 Apr 2027; 25 eggs wanted" in text_of(room, "trial_result")
+    changes(window.context.record.undo)
+    assert tuple(book().husbandry.trials.values()) == (trial,)
+
+
+def test_a_trial_that_would_end_before_it_began_is_refused_beside_the_day(
+    qtbot: QtBot, window: Window, room: CareRoom, book: Book, changes: Changes
+) -> None:
+    begin_trial(qtbot, window, room, changes, "10 Jan 2027")
+    (trial,) = book().husbandry.trials.values()
+    press(qtbot, room, "change_trial")
+    dialog = opened(window, ChangeTrialDialog)
+    type_into(qtbot, dialog.ends, "9 Jan 2027")
+    press(qtbot, dialog, "save")
+    settle(window)
+    assert "before it began" in dialog.form.fields["ends"].problem_text
+    assert tuple(book().husbandry.trials.values()) == (trial,)
+    qtbot.keyClick(dialog, Qt.Key.Key_Escape)
+    settle(window)
+
+
+def test_the_end_of_a_trial_is_the_day_to_look_at_the_cock_again(
+    qtbot: QtBot, window: Window, room: CareRoom, book: Book, changes: Changes
+) -> None:
+    begin_trial(qtbot, window, room, changes, "10 Jan 2027")
+    (apart,) = book().husbandry.aparts.values()
+    assert apart.review == next(iter(book().husbandry.trials.values())).ends
+    press(qtbot, room, "change_trial")
+    dialog = opened(window, ChangeTrialDialog)
+    type_into(qtbot, dialog.ends, "2 Mar 2027")
+    changes(lambda: press(qtbot, dialog, "save"))
+    (apart,) = book().husbandry.aparts.values()
+    assert apart.review == date(2027, 3, 2)
+
+
+def test_a_trial_that_is_not_held_is_taken_out_with_its_plans(
+    qtbot: QtBot, window: Window, room: CareRoom, book: Book, changes: Changes, answers: Answers
+) -> None:
+    begin_trial(qtbot, window, room, changes, "20 Feb 2027")
+    answers.verbs.append(0)
+    changes(lambda: press(qtbot, room, "withdraw_trial"))
+    year = book().husbandry
+    assert not year.trials
+    assert not year.moves
+    assert not year.trial_hens
 
 
 def test_more_eggs_than_were_set_are_refused_in_words(

@@ -11,6 +11,7 @@ from studbook.desk.context import Context
 from studbook.desk.deeds.trial import TrialDialog
 from studbook.desk.rooms.care.decision import DecisionDialog
 from studbook.desk.rooms.care.page import CarePage, clear
+from studbook.desk.rooms.care.trial_change import ChangeTrialDialog
 from studbook.desk.rooms.care.trial_eggs import CandleDialog, TrialEggsDialog
 from studbook.desk.tables import Column, Paint, RowsModel, Table
 from studbook.desk.theme import Role, space
@@ -30,6 +31,7 @@ from studbook.planning.care.telling import (
     result_sentences,
     verdict_word,
 )
+from studbook.planning.care.trial_change import withdrawn_trial
 from studbook.planning.care.trial_plan import wear_caution
 from studbook.planning.care.trials import Trials, TrialStudy
 from studbook.planning.sentences import Sentence, plain
@@ -91,7 +93,11 @@ class TrialsPage(CarePage):
         self._candle.setObjectName("candle_trial")
         self._decide = button(_("Decide…"), self.decide)
         self._decide.setObjectName("decide_trial")
-        for each in (self._set, self._candle, self._decide):
+        self._change = button(_("Change…"), self.change)
+        self._change.setObjectName("change_trial")
+        self._withdraw = button(_("Take out…"), self.withdraw)
+        self._withdraw.setObjectName("withdraw_trial")
+        for each in (self._set, self._candle, self._decide, self._change, self._withdraw):
             row.addWidget(each)
         row.addStretch(1)
         self._buttons.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
@@ -142,6 +148,26 @@ class TrialsPage(CarePage):
         if self._snapshot is not None and self.chosen is not None:
             DecisionDialog(self.context, self._snapshot, self.chosen, self.window()).ask()
 
+    def change(self) -> None:
+        """Change the days, the aim or the hens of the chosen trial."""
+        if self._snapshot is not None and self.chosen is not None:
+            ChangeTrialDialog(self.context, self._snapshot, self.chosen, self.window()).ask()
+
+    def withdraw(self) -> None:
+        """Take the chosen trial out of the book, before eggs were set for it."""
+        snapshot, study = self._snapshot, self.chosen
+        if snapshot is None or study is None:
+            return
+        self.context.questions.choose(
+            _("Take the trial out of the book?"),
+            _(
+                "For a trial that is not held, or was entered by mistake. The moves planned for it go with it; where "
+                "the birds are stays as it is. Undo brings it back."
+            ),
+            (_("Take it out"),),
+            lambda _verb: self.context.record.apply(withdrawn_trial(snapshot, study.trial)),
+        )
+
     def leave(self) -> None:
         """The window closes: nobody waits for the studies."""
         if self._ticket is not None:
@@ -175,6 +201,7 @@ class TrialsPage(CarePage):
         eggs_wait = any(year.eggs_left(batch) for batch in year.batches_of_trial.get(study.trial.id, ()))
         self._candle.setEnabled(eggs_wait)
         self._set.setEnabled(study.trial.decision is Decision.OPEN)
+        self._withdraw.setEnabled(study.trial.id not in year.batches_of_trial)
         lead, *rest = result_sentences(study)
         paragraphs = [Paragraph((lead,), Style.LEAD)]
         if rest:
