@@ -1,0 +1,1 @@
+"""Rotation: pens as families between which cockerels move on, followed over the years."""
