@@ -107,30 +107,22 @@ class Best:
         return tuple(swap for swap in self.swaps if abs(swap.change) <= 2 * SAME)
 
 
-def wanted(lines: Lines, keep_cocks: int, keep_hens: int, stay: frozenset[BirdId] = frozenset()) -> Wanted:
-    """What to choose from: every bird that may breed; one marked "no" must go."""
+def wanted(
+    lines: Lines,
+    keep_cocks: int,
+    keep_hens: int,
+    stay: frozenset[BirdId] = frozenset(),
+    go: frozenset[BirdId] = frozenset(),
+) -> Wanted:
+    """What to choose from: every bird that may breed; one marked "no" must go, and those in `go` that need not stay."""
     return Wanted(
         tuple(line.bird.id for line in lines.lines if line.is_cock),
         tuple(line.bird.id for line in lines.lines if not line.is_cock),
         keep_cocks,
         keep_hens,
         stay,
-        frozenset(line.bird.id for line in lines.marked(Verdict.NO)),
+        frozenset(line.bird.id for line in lines.marked(Verdict.NO)) | (go - stay),
     )
-
-
-def usual_numbers(lines: Lines) -> tuple[int, int]:
-    """How many to propose: as many as are marked chosen; else a third of the cocks and two thirds of the hens.
-
-    Two cocks at least where there are two: a flock on one cock halves what its next generation can be.
-    """
-    found = []
-    for is_cock in (True, False):
-        free = [line for line in lines.lines if line.is_cock is is_cock and line.verdict is not Verdict.NO]
-        chosen = sum(line.verdict is Verdict.CHOSEN for line in free)
-        share = max(2, round(len(free) / 3)) if is_cock else max(2, round(2 * len(free) / 3))
-        found.append(chosen or min(share, len(free)))
-    return found[0], found[1]
 
 
 def best_to_keep(

@@ -51,7 +51,7 @@ class Parting:
     breeds
         Whether the bird counts among those that may breed; if not, its going leaves the next generation as it is.
     last_of
-        The founders of which it is the last living bird.
+        The founders of which it is the last living bird by the record, whatever unknown parents may have been.
     """
 
     gene_diversity: float | None
@@ -184,3 +184,17 @@ def with_choices(lines: Iterable[Line], snapshot: Snapshot, season: int) -> tupl
 def earlier_choices(snapshot: Snapshot, bird: BirdId, season: int) -> tuple[Choice, ...]:
     """What was decided of a bird for the seasons before, the latest first."""
     return tuple(choice for choice in snapshot.husbandry.choices_of.get(bird, ()) if choice.season < season)
+
+
+def usual_numbers(lines: Lines) -> tuple[int, int]:
+    """How many to propose: as many as are marked chosen; else a third of the cocks and two thirds of the hens.
+
+    Two cocks at least where there are two: a flock on one cock halves what its next generation can be.
+    """
+    found = []
+    for is_cock in (True, False):
+        free = [line for line in lines.lines if line.is_cock is is_cock and line.verdict is not Verdict.NO]
+        chosen = sum(line.verdict is Verdict.CHOSEN for line in free)
+        share = max(2, round(len(free) / 3)) if is_cock else max(2, round(2 * len(free) / 3))
+        found.append(chosen or min(share, len(free)))
+    return found[0], found[1]

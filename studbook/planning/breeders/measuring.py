@@ -64,6 +64,11 @@ class Known:
         return {}
 
     @cached_property
+    def last_copies(self) -> dict[str, dict[BirdId, tuple[FounderKey, ...]]]:
+        """What was found of each species."""
+        return {}
+
+    @cached_property
     def eggs(self) -> dict[BirdId, OutcomeRow]:
         """What came of the eggs that were certainly of one cock, or of one hen."""
         found = {}
@@ -124,7 +129,8 @@ def breeder_lines(
     at_risk = _founders_at_risk(flock, found, lambda share: told(0.5 + 0.3 * share))
     told(0.8)
     birds = [snapshot.birds[living[place]] for place in may]
-    partings, whole = _partings(snapshot, flock, kinships[asked], may, birds, season, at_risk)
+    last = _last_copies(flock, found)
+    partings, whole = _partings(snapshot, flock, kinships[asked], may, birds, season, last)
     told(0.9)
     lines = []
     for place, bird, parting in zip(may, birds, partings, strict=True):
@@ -202,6 +208,24 @@ def _find_at_risk(flock: Counted, told: Told) -> dict[BirdId, tuple[AtRisk, ...]
     }
 
 
+def _last_copies(flock: Counted, found: Known) -> dict[BirdId, tuple[FounderKey, ...]]:
+    """The founders of which each bird is the last living one by the record: what may be is no copy to rely on."""
+    species = flock.species or ""
+    if species not in found.last_copies:
+        by_record = Counted(flock.snapshot, Unknown.UNRELATED, flock.species, ways=found.ways)
+        among, last = by_record.founders, dict[BirdId, list[FounderKey]]()
+        way, living = by_record.asked, by_record.living
+        for founder, share in shares_by_founder(
+            way.pedigree, way.nodes(living), among, np.arange(len(among))
+        ):
+            carrying = np.flatnonzero(share > _NOTHING)
+            key = by_record.key(founder)
+            if len(carrying) == 1 and not key.is_unknown_parent:
+                last.setdefault(flock.snapshot.birds[living[carrying[0]]].id, []).append(key)
+        found.last_copies[species] = {bird: tuple(keys) for bird, keys in last.items()}
+    return found.last_copies[species]
+
+
 def _partings(
     snapshot: Snapshot,
     flock: Counted,
@@ -209,7 +233,7 @@ def _partings(
     may: list[int],
     birds: list[Bird],
     season: int,
-    at_risk: dict[BirdId, tuple[AtRisk, ...]],
+    last: dict[BirdId, tuple[FounderKey, ...]],
 ) -> tuple[list[Parting], Flock]:
     """What becomes of the flock without each bird, all at once; and the flock as it is.
 
@@ -250,14 +274,10 @@ def _partings(
                 expected,
                 c_k_c,
                 bool(breeds[number]),
-                _last_of(at_risk.get(bird.id, ())),
+                last.get(bird.id, ()),
             )
         )
     return partings, whole
-
-
-def _last_of(risks: tuple[AtRisk, ...]) -> tuple[FounderKey, ...]:
-    return tuple(risk.key for risk in risks if risk.carriers == 1)
 
 
 class _Next:

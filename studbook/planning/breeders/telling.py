@@ -10,11 +10,12 @@ from typing import TYPE_CHECKING
 from studbook.book.husbandry.choosing_rows import Choice, Verdict
 from studbook.book.husbandry.wording import apart_word, verdict_word
 from studbook.book.records import Snapshot
+from studbook.book.wording import per_cent
 from studbook.planning.bloodlines.naming import founder_called, listed
 from studbook.planning.bloodlines.report import Standing
 from studbook.planning.breeders.lines import AtRisk, Line, Lines
 from studbook.planning.care.telling import trial_line
-from studbook.planning.eggs.telling import share_words
+from studbook.planning.eggs.telling import share_text, share_words
 from studbook.planning.limits import CLOSE
 from studbook.planning.sentences import BirdPart, NumberPart, Sentence, SharePart, compose
 from studbook.season.fertility import TrialVerdict
@@ -215,8 +216,8 @@ def parting_sentences(line: Line, lines: Lines, snapshot: Snapshot) -> tuple[Sen
     said: list[Sentence] = []
     if parting.last_of:
         text = plural(
-            "With {bird} the last copy of a founder would go: {founders}.",
-            "With {bird} the last copies of {count} founders would go: {founders}.",
+            "With {bird} the last copy of a founder that the book knows of would go: {founders}.",
+            "With {bird} the last copies of {count} founders that the book knows of would go: {founders}.",
             len(parting.last_of),
         )
         founders = listed([founder_called(key, snapshot) for key in parting.last_of], _NAMED)
@@ -276,6 +277,72 @@ def parting_caution() -> str:
     )
 
 
+def age_text(line: Line) -> str:
+    """How old a bird is: in months up to two years; a year alone is told as "about"."""
+    days, hatched = line.age_days, line.bird.hatched
+    if days is None or days < 0:
+        return ""
+    years = int(days / 365.25)
+    if hatched.month is None or hatched.about:
+        return plural("about {count} year", "about {count} years", years).format(count=years)
+    if days < 2 * 365:
+        months = round(days / 30.44)
+        return plural("{count} month", "{count} months", months).format(count=months)
+    return plural("{count} year", "{count} years", years).format(count=years)
+
+
+def change_text(change: float | None) -> str:
+    """A change of a share: "0.23 % more", "0.23 % less", "the same"; empty where it is not known."""
+    if change is None:
+        return ""
+    if abs(change) < _SAME:
+        return _("the same")
+    text = _("{share} more") if change > 0 else _("{share} less")
+    return text.format(share=per_cent(abs(change), 2))
+
+
+def risks_text(line: Line) -> str:
+    """How many founders about to be lost a bird carries; empty of none."""
+    return str(len(line.at_risk)) if line.at_risk else ""
+
+
+def trial_text(line: Line) -> str:
+    """The last trial with its exact interval, short; empty without one."""
+    return share_text(line.trial.result.whole) if line.trial is not None else ""
+
+
+def offspring_text(line: Line) -> str:
+    """How many chicks a bird has or may have, and how many live; empty of none."""
+    if not line.offspring:
+        return ""
+    return _("{count}, {living} living").format(count=line.offspring, living=line.living_offspring)
+
+
+def earlier_text(line: Line) -> str:
+    """What was decided for the last season before; empty if nothing was."""
+    if not line.earlier:
+        return ""
+    last = line.earlier[0]
+    verdict = verdict_word(last.verdict)
+    if not last.reason:
+        return _("{season}: {verdict}").format(season=last.season, verdict=verdict)
+    return _("{season}: {verdict}, {reason}").format(season=last.season, verdict=verdict, reason=last.reason)
+
+
+def risk_names(line: Line, snapshot: Snapshot) -> Sentence:
+    """The founders about to be lost that a bird carries; empty of none."""
+    if not line.at_risk:
+        return ()
+    return listed([founder_called(risk.key, snapshot) for risk in line.at_risk])
+
+
+def last_copy_names(line: Line, snapshot: Snapshot) -> Sentence:
+    """The founders of which a bird is the last living one; empty of none."""
+    if not line.parting.last_of:
+        return ()
+    return listed([founder_called(key, snapshot) for key in line.parting.last_of])
+
+
 def best_sentences(best: Best) -> tuple[Sentence, ...]:
     """The best set in words: what it comes to, how sure that is, and how the keeper's own choice compares."""
     kept = best.kept
@@ -294,6 +361,18 @@ def best_sentences(best: Best) -> tuple[Sentence, ...]:
     if best.own is not None:
         said.append(_own(best, best.own))
     return tuple(said)
+
+
+def kept_sentences(best: Best) -> tuple[Sentence, ...]:
+    """Who is in the set, and who could stand for whom at no cost."""
+    said = [
+        compose(_("Cocks: {birds}."), birds=listed([(BirdPart(bird),) for bird in best.kept.cocks], _LISTED)),
+        compose(_("Hens: {birds}."), birds=listed([(BirdPart(bird),) for bird in best.kept.hens], _LISTED)),
+    ]
+    return (*said, *(swap_sentence(swap) for swap in best.as_good[:_NAMED]))
+
+
+_LISTED = 60
 
 
 def _numbers(cocks: int, hens: int) -> str:
