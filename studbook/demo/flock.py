@@ -13,6 +13,7 @@ from studbook.book.records import BirdId, MarkKind
 from studbook.dates import PartialDate
 from studbook.demo import people, story
 from studbook.demo.arrivals import buy
+from studbook.demo.choosing import plan_choosing
 from studbook.demo.chores import plan_chores
 from studbook.demo.diary import Diary
 from studbook.demo.gathering import plan_gathering
@@ -62,6 +63,7 @@ def _plan(ledger: Ledger) -> None:
         plan_partings(ledger, season)
         plan_naming(ledger, season)
     plan_pens(ledger)
+    plan_choosing(ledger)
     plan_trials(ledger)
     plan_gathering(ledger)
     plan_sittings(ledger)
