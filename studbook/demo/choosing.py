@@ -48,9 +48,7 @@ CHOSEN = (
     ),
     Chosen("2026-12-12", 2027, Verdict.CHOSEN, "Calder", "Broadest of the year; on trial over Christmas."),
     Chosen("2026-12-12", 2027, Verdict.RESERVE, "Otter", "Waits for his second trial."),
-    Chosen(
-        "2026-12-12", 2027, Verdict.NO, "Swale", "Sire of half of last year's chicks; that is enough of him."
-    ),
+    Chosen("2026-12-12", 2027, Verdict.NO, "Swale", "Sired more of last year's chicks than the others."),
     Chosen("2026-12-12", 2027, Verdict.NO, "Guelder", "Light and slow from a chick; not from her."),
     Chosen("2026-12-12", 2027, Verdict.RESERVE, "Comfrey", "Goes broody early: keep her for sitting."),
     Chosen(
@@ -90,7 +88,7 @@ PLANNED = (
             ("Top pen", "Swale Comfrey Agrimony Selfheal Eyebright"),
         ),
         40,
-        "Do not take Kent from the bottom pen in May again: his spur was torn in the fold, not in the pen.",
+        "Kent's spur cost the bottom pen its cock in May: have a reserve proven by then.",
     ),
     Planned(
         NEXT_PENS_DECIDED,
