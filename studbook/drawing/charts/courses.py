@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from studbook.book.wording import per_cent
-from studbook.drawing.charts.chart import Heading, Kind, Pen, Table
+from studbook.drawing.charts.chart import TEXT_SIZE, Heading, Kind, Pen, Table
 from studbook.drawing.charts.frame import EndLabel, Frame, labels_width, open_frame, paint_labels, strips
 from studbook.drawing.charts.scale import round_top
 from studbook.drawing.charts.tones import mixed
@@ -83,8 +83,6 @@ class CourseChart:
         for line, colour in zip(self.lines, colours, strict=False):
             for edge in (line.low, line.high):
                 self._draw(pen, frame, edge, mixed(pen.colours.paper, colour, _RIM), width=0.8)
-        if self.level is not None and self.level.value <= top:
-            self._paint_level(pen, frame, self.level)
         labels = []
         for line, colour in zip(self.lines, colours, strict=False):
             if line.exact:
@@ -93,6 +91,8 @@ class CourseChart:
             labels.append(
                 EndLabel(frame.y.place(line.mean[-1]), line.name, per_cent(line.mean[-1]), pen.colours.ink)
             )
+        if self.level is not None and self.level.value <= top:
+            self._paint_level(pen, frame, self.level)
         paint_labels(pen, frame.x.end, free, labels, frame.y.start, frame.y.end)
         self._note_spots(pen, frame)
         return frame.bottom
@@ -117,7 +117,10 @@ class CourseChart:
     def _paint_level(self, pen: Pen, frame: Frame, level: Level) -> None:
         at = round(frame.y.place(level.value)) + 0.5
         pen.canvas.line(frame.x.start, at, frame.x.end, at, pen.colours.ink, width=0.8)
-        pen.text(frame.x.start + 4, at - 4, level.name)
+        # on a ground of its own: lines pass behind it
+        wide = pen.measure(level.name, TEXT_SIZE)
+        pen.canvas.rectangle(frame.x.start + 4, at - 17, wide + 6, 15, fill=pen.colours.paper)
+        pen.text(frame.x.start + 7, at - 5, level.name)
 
     def _note_spots(self, pen: Pen, frame: Frame) -> None:
         """A strip for each year, which says its figures."""

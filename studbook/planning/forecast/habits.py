@@ -101,7 +101,7 @@ def usual_policies(found: Habits, cocks: int, hens: int) -> tuple[Policy, ...]:
         one if now_cocks >= _THREE else three,
         replace(
             three,
-            name=_("three cocks, a new one every four years"),
+            name=_("three cocks, new blood"),
             buy_in=BuyIn(_FOUR_YEARS, _FOUR_YEARS),
         ),
         replace(three, name=_("three cocks, rotated"), rotate=True),

@@ -1,16 +1,16 @@
 """The years ahead in sentences: a simulation, not a promise."""
 
-from collections.abc import Sequence
-
 from studbook.book.records import Snapshot
 from studbook.book.relatedness import Unknown
+from studbook.book.wording import figure, per_cent
 from studbook.genetics.breeding_policy import Keep
+from studbook.planning.forecast.habits import Habits
 from studbook.planning.forecast.policy import BuyIn, Course, Forecast, Passing, Policy, Yard
-from studbook.planning.sentences import NumberPart, Sentence, SharePart, compose
+from studbook.planning.sentences import BirdPart, NumberPart, Sentence, SharePart, compose
 from studbook.words import _, plural
 
-_SURE = 0.95
 _NEVER = 0.05
+_SAFE = 0.9
 
 
 def summary(found: Forecast, snapshot: Snapshot) -> list[Sentence]:
@@ -178,7 +178,11 @@ def _best(found: Forecast) -> Sentence:
     if gap < 0.005:
         return (_("All keep about the same gene diversity."),)
     return compose(
-        _("Most gene diversity is left by “{best}”, {most} of it; least by “{worst}”, {least}."),
+        _(
+            "Gene diversity, {today} today, ends highest under “{best}”, with {most}, and lowest under “{worst}”, "
+            "with {least}."
+        ),
+        today=SharePart(found.diversity, decimals=0),
         best=best.policy.name,
         most=SharePart(best.diversity[-1].mean, decimals=0),
         worst=worst.policy.name,
@@ -192,12 +196,12 @@ def _on_exact(course: Course) -> Sentence:
         text = _("The exact expectation of this policy is {exact}; the runs should lie around it.")
     elif course.policy.rotate:
         text = _(
-            "With the same birds kept and mated by chance it would be {exact}: the difference is what rotating "
+            "With the same birds kept and mated by chance F would be {exact}: the difference is what rotating "
             "and choosing do."
         )
     else:
         text = _(
-            "With the same numbers kept and mated by chance it would be {exact}: the difference is the choosing."
+            "With the same numbers kept and mated by chance F would be {exact}: the difference is the choosing."
         )
     return compose(text, exact=exact)
 
@@ -210,6 +214,44 @@ def _per_cent(share: float) -> str:
     return _("{number} %").format(number=round(100 * share))
 
 
-def names(courses: Sequence[Course]) -> tuple[str, ...]:
-    """The names of the policies, in order."""
-    return tuple(course.policy.name for course in courses)
+def founders_words(course: Course, found: Forecast, most: int) -> Sentence:
+    """The founders in most danger under a policy, `most` of them named."""
+    named = [chance for chance in course.chances if chance.kept < _SAFE][:most]
+    last = str(found.hatch_years[-1])
+    if not named:
+        return (_("Of every founder some gene is likely to be left after {year}.").format(year=last),)
+    row: Sentence = ()
+    for chance in named:
+        one = compose(
+            _("{bird} ({share})"), bird=BirdPart(chance.founder), share=SharePart(chance.kept, decimals=0)
+        )
+        row = compose(_("{row}, {bird}"), row=row, bird=one) if row else one
+    return compose(
+        _(
+            "Most likely to be lost at a given gene by {year}, with the chance that it is still there: {founders}."
+        ),
+        year=last,
+        founders=row,
+    )
+
+
+def habits_text(found: Habits) -> str:
+    """What “as now” was read from."""
+    if not found.years or found.cocks is None or found.hens is None:
+        return _(
+            "The book has no chicks with known parents yet, so “as now” is a guess from the living birds."
+        )
+    first, last = found.years[0], found.years[-1]
+    return _(
+        "“As now” is read from the chicks of {first} to {last}; their parents in a year, on the mean: cocks {cocks}, "
+        "hens {hens}. Change what you like and run it again."
+    ).format(first=first, last=last, cocks=_one(found.cocks), hens=_one(found.hens))
+
+
+def related_yard_text(yard: Yard) -> str:
+    """A yard not in the book whose birds are somewhat related to the flock."""
+    return _("a yard related as cousins ({share})").format(share=per_cent(yard.kinship, 2))
+
+
+def _one(number: float) -> str:
+    return figure(number, 1)
