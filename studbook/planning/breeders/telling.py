@@ -202,7 +202,7 @@ def _least(risk: AtRisk) -> float:
 def earlier_sentence(choice: Choice) -> Sentence:
     """What was decided for a season before, with the reason."""
     if choice.reason:
-        text = _("For {season}: {verdict}, {reason}")
+        text = _("For {season}: {verdict} – {reason}")
         return (
             text.format(season=choice.season, verdict=verdict_word(choice.verdict), reason=choice.reason),
         )
@@ -326,7 +326,7 @@ def earlier_text(line: Line) -> str:
     verdict = verdict_word(last.verdict)
     if not last.reason:
         return _("{season}: {verdict}").format(season=last.season, verdict=verdict)
-    return _("{season}: {verdict}, {reason}").format(season=last.season, verdict=verdict, reason=last.reason)
+    return _("{season}: {verdict} – {reason}").format(season=last.season, verdict=verdict, reason=last.reason)
 
 
 def risk_names(line: Line, snapshot: Snapshot) -> Sentence:

@@ -1,7 +1,7 @@
 """The page Who may breed, worked with keys and clicks."""
 
 import csv
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import date
 from pathlib import Path
 
@@ -9,22 +9,25 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtPrintSupport import QPrintPreviewDialog
 from PySide6.QtTest import QAbstractItemModelTester
-from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QMenu, QSpinBox
+from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QMenu, QSpinBox, QWidget
 from pytestqt.qtbot import QtBot
 
+from studbook import places, words
 from studbook.book.changes import AddBirds, AddOrigin, Enter
 from studbook.book.husbandry.choosing_rows import Choice, Verdict
 from studbook.book.husbandry.rows import Apart
 from studbook.book.ids import ApartId, ChoiceId
-from studbook.book.opening import create_book
+from studbook.book.opening import SAMPLE_TODAY, create_book
 from studbook.book.records import BirdId, BookDetails, Sex
 from studbook.desk.app import settle
 from studbook.desk.rooms.pairing.room import PairingRoom
 from studbook.desk.rooms.pairing.who.page import WhoPage
 from studbook.desk.widgets.sentence_view import SentenceView
 from studbook.desk.window import Window
+from studbook.planning.breeders.methods import Asked, breeder_method
 from studbook.season.practice import ApartReason
 from tests.desk.conftest import Answers
+from tests.desk.test_words import Brackets, bare, letters, texts_of, vocabulary
 from tests.planning.flock import ALDER_YARD, TODAY, bird, flock
 
 SEASON = 2026
@@ -129,7 +132,7 @@ def test_each_grown_bird_has_its_line(page: WhoPage) -> None:
         "Dart", "Tamar", "Wye", "Bryony", "Hazel", "Elder",
     }  # fmt: skip
     tamar = cells(page, "Tamar")
-    assert tamar["earlier"] == "2025: no, crooked toes"
+    assert tamar["earlier"] == "2025: no – crooked toes"
     assert tamar["offspring"] == "2, 2 living"
     assert cells(page, "Bryony")["apart"] == "hurt"
     told = page.findChild(QLabel, "who_summary")
@@ -206,7 +209,7 @@ def test_the_bird_beside_is_told_for_and_against(page: WhoPage, window: Window) 
     assert "It is apart since 1 Feb 2026: hurt" in said
     go_to(page, "Tamar")
     settle(window)
-    assert "For 2025: no, crooked toes" in text_of(page.detail.told)
+    assert "For 2025: no – crooked toes" in text_of(page.detail.told)
 
 
 def test_what_goes_with_a_bird_stands_with_its_caution(page: WhoPage, window: Window) -> None:
@@ -389,3 +392,37 @@ def test_a_new_bird_comes_into_the_table(page: WhoPage, window: Window) -> None:
     settle(window)
     settle(window)
     assert "Sorrel" in names(page)
+
+
+@pytest.fixture
+def in_brackets() -> Iterator[None]:
+    """The language that puts every text in brackets."""
+    words.use_translations(Brackets())
+    yield
+    words.use_language("en")
+
+
+def test_the_page_speaks_only_in_translated_texts(in_brackets: None, window: Window) -> None:
+    window.context.record.open(places.demo_flock(), today=SAMPLE_TODAY)
+    settle(window)
+    room = window.go("pairing")
+    settle(window)
+    assert isinstance(room, PairingRoom)
+    room.turn_to("who")
+    settle(window)
+    settle(window)
+    page, snapshot = room.who, window.context.record.snapshot
+    assert snapshot is not None
+    sources = " ".join(source for asked in Asked for source in breeder_method(asked).sources)
+    known = vocabulary(snapshot) | set(letters(sources))
+    for line in page.table.rows.shown[:8]:
+        page.table.select(line.bird.id)
+        settle(window)
+        said = [text_of(page.detail.told), text_of(page.detail.parting)]
+        texts = [text for widget in (page, *page.findChildren(QWidget)) for text in texts_of(widget)]
+        assert [text for text in (*said, *texts) if not set(letters(bare(text))) <= known] == []
+    for asked in (Asked.AT_RISK, Asked.TRIAL):
+        opening = page.findChild(QAbstractButton, f"who_figure_{asked.name.lower()}")
+        if opening is not None:
+            opening.click()
+            assert set(letters(bare(text_of(page.detail.figures.explained)))) <= known

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QLocale, QPoint, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtGui import QFontMetricsF, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QBoxLayout,
     QButtonGroup,
@@ -35,7 +35,7 @@ from studbook.desk.rooms.pairing.who.marking import chosen_set, marked, reasoned
 from studbook.desk.rooms.pairing.who.numbers import Numbers
 from studbook.desk.table_paper import TablePaper, print_table
 from studbook.desk.tables import RowsModel, Table
-from studbook.desk.theme import Role, length, space
+from studbook.desk.theme import Role, font, length, space
 from studbook.desk.widgets.empty_state import EmptyState
 from studbook.desk.widgets.text import button, label
 from studbook.desk.widgets.unknown_switch import UnknownSwitch
@@ -66,6 +66,14 @@ class BreederTable(Table):
     """
 
     mark_asked = Signal(object)
+
+    def fit_to_text(self) -> None:
+        """Give the columns the widths of another text size, as when the table was made."""
+        metrics = QFontMetricsF(font())
+        for number, column in enumerate(self.rows.columns):
+            least = metrics.horizontalAdvance(column.title) + space(4)
+            wanted = metrics.averageCharWidth() * column.width + space(2)
+            self.setColumnWidth(number, round(max(wanted, least)))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         marks = {
@@ -113,6 +121,8 @@ class WhoPage(ChoosingPage):
         self.best.bird_asked.connect(self.bird_asked)
         self.best.choosing_asked.connect(self._choose_set)
         self._build()
+        self._text_size = length(100)
+        context.theme.changed.connect(self._dress)
 
     def _build(self) -> None:
         left = QWidget()
@@ -354,6 +364,12 @@ class WhoPage(ChoosingPage):
         for number, column in enumerate(self._model.columns):
             self.table.setColumnHidden(number, column.key not in PARTING if parting else not column.shown)
         self.table.restore_state(self.context.settings)
+
+    def _dress(self) -> None:
+        """Another text size needs other widths; another colour needs nothing."""
+        if length(100) != self._text_size:
+            self._text_size = length(100)
+            self.table.fit_to_text()
 
     def _filter(self) -> None:
         of_sex, of_state = self._sexes.currentData(), self._which.currentData()
