@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from studbook.planning.best_pens.model import build
+from studbook.planning.best_pens.model import Aim, build
 from studbook.planning.best_pens.problem import Problem, Wish, WishKind
 from studbook.planning.best_pens.solving import Progress, Watch, listen
 from studbook.planning.best_pens.terms import terms_of
@@ -94,7 +94,7 @@ def is_possible(problem: Problem, watch: Watch) -> bool:
     terms = terms_of(problem)
     if not terms.is_possible or terms.used < 1 or terms.least > terms.most:
         return False
-    model = build(terms, problem.wishes.weight, aim="any")
+    model = build(terms, problem.wishes.weight, aim=Aim.ANY)
     listen(model, watch)
     model.solver.run()
     if watch.error is not None:
@@ -110,7 +110,7 @@ def most_placed(problem: Problem, watch: Watch) -> int:
     terms = terms_of(replace(problem, any_number=True))
     if not terms.is_possible or terms.used < 1 or terms.least > terms.most:
         return 0
-    model = build(terms, problem.wishes.weight, aim="most")
+    model = build(terms, problem.wishes.weight, aim=Aim.MOST)
     listen(model, watch)
     model.solver.run()
     if watch.error is not None:

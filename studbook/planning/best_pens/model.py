@@ -14,6 +14,7 @@ proves is a bound for all of them. When every hen is placed V is given, and only
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -110,10 +111,19 @@ class Model:
         return len(rows)
 
 
-def build(terms: Terms, weight: float, *, aim: str = "best") -> Model:
+class Aim(StrEnum):
+    """What is looked for: the best pens, any pens that meet the wishes, pens for as many hens as possible."""
+
+    BEST = "best"
+    ANY = "any"
+    MOST = "most"
+
+
+def build(terms: Terms, weight: float, *, aim: Aim = Aim.BEST, are_pairs_whole: bool = False) -> Model:
     """The program of the wishes.
 
-    `aim` is "best" for the best pens, "any" for any pens that meet the wishes, "most" for as many hens as possible.
+    The pairs are declared to be whole numbers only where they would not be so by themselves, or with
+    `are_pairs_whole`.
     """
     import highspy
 
@@ -121,11 +131,11 @@ def build(terms: Terms, weight: float, *, aim: str = "best") -> Model:
     columns, rows = _Columns(), list[Row]()
     total = float(terms.placed if terms.placed is not None else terms.hens @ terms.count)
     infinity = highspy.kHighsInf
-    is_best = aim == "best"
+    is_best = aim is Aim.BEST
     is_even = terms.is_even
     special = terms.hens > 1
     special[[kind for pair in terms.apart for kind in pair]] = True
-    whole_pairs = np.broadcast_to(special if is_even or not is_best else True, (kinds,))
+    whole_pairs = special | are_pairs_whole | (is_best and not is_even)
 
     used = columns.add(cocks, 0, 1, whole=True)
     hens = columns.add(cocks, 0, terms.most, whole=True)
@@ -140,7 +150,9 @@ def build(terms: Terms, weight: float, *, aim: str = "best") -> Model:
     placed = np.zeros(0, dtype=np.int64)
     if is_free:
         least = np.where(terms.must, terms.count, 0)
-        placed = columns.add(kinds, least, terms.count, whole=True, cost=-terms.hens if aim == "most" else 0)
+        placed = columns.add(
+            kinds, least, terms.count, whole=True, cost=-terms.hens if aim is Aim.MOST else 0
+        )
         # where any number will do, one there must be
         least_placed, most_placed = (1, infinity) if terms.placed is None else (terms.placed, terms.placed)
         rows.append((least_placed, most_placed, placed, terms.hens))
@@ -193,7 +205,7 @@ def _most_shares(rows: list[Row], terms: Terms, pairs: NDArray[np.int64]) -> Non
             if birds == 0:
                 values[bird] += terms.weight
             else:
-                # all of a kind have the same largest share: each is held to it
+                # where there are several of a kind all of them are placed, and each gives the same
                 values[:, bird] += terms.weight[bird] / terms.count[bird]
             rows.append((-highspy.kHighsInf, 0, pairs[there], values[there]))
 

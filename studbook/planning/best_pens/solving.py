@@ -121,6 +121,13 @@ class Watch:
             raise self.error
         return over
 
+    def part(self, parts: int) -> "Watch":
+        """The clock of the first of so many searches that share the time that is left."""
+        return Watch(max(0.0, self.seconds - self.passed) / parts, self._pass_on)
+
+    def _pass_on(self, _share: float) -> None:
+        self.check()
+
     def tell(self, objective: float | None, bound: float) -> None:
         """Tell the standing to whoever listens."""
         if self._told is not None and self.error is None:
@@ -147,17 +154,19 @@ def search(
     watch: Watch,
     *,
     cuts: Callable[[Model, Terms], Sequence[Row]] | None = None,
-    merge: bool = True,
     start: PensPlan | None = None,
 ) -> PensPlan:
-    """The search of `best_pens`, with further rows and with pens that are known to meet the wishes."""
+    """The search of `best_pens`, with further rows and with pens that are known to meet the wishes.
+
+    With further rows every pair is a whole number by itself, as they are no part of the transport problem.
+    """
     if not problem.wishes.cocks or not problem.wishes.hens or problem.placed < 1:
         return impossible()
     watch.check()
-    terms = terms_of(problem, merge=merge)
+    terms = terms_of(problem)
     if not terms.is_possible or terms.used < 1 or terms.least > terms.most:
         return impossible()
-    model = build(terms, problem.wishes.weight)
+    model = build(terms, problem.wishes.weight, are_pairs_whole=cuts is not None)
     if cuts is not None:
         add_rows(model.solver, cuts(model, terms))
     best = _Best(start)

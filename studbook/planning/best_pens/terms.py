@@ -82,8 +82,8 @@ class Terms:
         return bool(np.all(np.abs(self.weight - self.hens) < _ALIKE))
 
 
-def terms_of(problem: Problem, *, merge: bool = True) -> Terms:
-    """The wishes in numbers; without `merge` every unit is a kind of its own."""
+def terms_of(problem: Problem) -> Terms:
+    """The wishes in numbers."""
     wishes = problem.wishes
     cocks, hens = wishes.cocks, wishes.hens
     cock_of = {bird: place for place, bird in enumerate(cocks)}
@@ -133,12 +133,11 @@ def terms_of(problem: Problem, *, merge: bool = True) -> Terms:
     )
     is_whole = problem.placed == len(hens) and not problem.any_number
     alone = {unit for pair in apart for unit in pair}
+    if not is_whole:
+        # whether a hen gives too much depends on whether she is placed
+        alone |= set(np.flatnonzero(most_unit < 1).tolist())
     marks = np.column_stack([unit_allowed.T, must, hens_in, weight, most_unit])
-    kinds = (
-        _kinds(by_unit, len(cocks), marks, alone, is_whole=is_whole)
-        if merge
-        else [[at] for at in range(len(units))]
-    )
+    kinds = _kinds(by_unit, len(cocks), marks, alone, is_whole=is_whole)
     first = np.array([kind[0] for kind in kinds], dtype=np.intp)
     kind_of = {unit: number for number, kind in enumerate(kinds) for unit in kind}
     rows = np.concatenate([np.arange(len(cocks)), len(cocks) + first])

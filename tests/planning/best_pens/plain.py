@@ -6,6 +6,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from studbook.planning.best_pens.problem import Problem
+from studbook.planning.best_pens.wishes import PensPlan
 
 Way = tuple[int, ...]
 """For each hen the place of her cock among the cocks; -1 when she is not placed."""
@@ -78,3 +79,9 @@ def value(problem: Problem, way: Way) -> tuple[float, float, float]:
             inbreeding += 2 * given[cocks + place] * problem.kinship[cock, cocks + place]
     weight = problem.wishes.weight
     return inbreeding, kinship, weight * inbreeding + (1 - weight) * kinship
+
+
+def way_of(problem: Problem, plan: PensPlan) -> Way:
+    """A plan as a way."""
+    home = {hen: problem.wishes.cocks.index(pen.cock) for pen in plan.pens for hen in pen.hens}
+    return tuple(home.get(hen, -1) for hen in problem.wishes.hens)

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+import numpy as np
 from hypothesis import strategies as st
 
 from studbook.book.ids import BirdId, PenId
@@ -9,6 +10,7 @@ from studbook.genetics.kinship import kinship
 from studbook.genetics.pedigree import Pedigree
 from studbook.planning.best_pens.problem import Problem
 from studbook.planning.best_pens.wishes import Place, Wishes
+from tests.bench.shapes import Shape, bred
 
 
 def problem_in(pedigree: Pedigree, cocks: list[int], hens: list[int], **wished: object) -> Problem:
@@ -51,19 +53,39 @@ def problems(draw: st.DrawFn, most_cocks: int = 3, most_hens: int = 5) -> Proble
     places = st.lists(
         st.builds(Place, st.just(PenId("p")), st.none() | st.integers(1, hens), st.booleans()), max_size=3
     ).map(tuple)
+    pens = draw(st.integers(1, cocks))
+    # seldom too little room for every hen
+    fewest = draw(st.sampled_from([1, -(-hens // pens), -(-hens // pens)]))
     wishes = replace(
         problem.wishes,
-        pens=draw(st.integers(1, cocks)),
-        most_hens=draw(st.integers(1, hens)),
+        pens=pens,
+        most_hens=draw(st.integers(fewest, hens)),
         least_hens=draw(st.sampled_from([1, 1, 2])),
         hens_placed=draw(st.none() | st.none() | st.integers(1, hens)),
-        limit=draw(st.none() | st.none() | st.sampled_from([0.0, 0.0625, 0.125, 0.25])),
+        limit=draw(st.sampled_from([None, None, None, 0.0625, 0.125, 0.25])),
         weight=draw(st.sampled_from([0.0, 0.25, 0.5, 0.9, 1.0])),
-        places=draw(st.just(()) | places),
+        places=draw(st.just(()) | st.just(()) | places),
         together=draw(st.just(()) | pairs),
         never=draw(st.just(()) | pairs),
         eggs=draw(st.just({}) | eggs),
         most_share=draw(st.just({}) | shares),
-        reserve_males=draw(st.sampled_from([0, 0, 0, 1])),
+        reserve_males=draw(st.sampled_from([0, 0, 0, 0, 1])),
     )
     return replace(problem, wishes=wishes)
+
+
+def large_problem(cocks: int = 12, hens: int = 120, seed: int = 1, **wished: object) -> Problem:
+    """A problem of the size of a large breeder: birds of the last two hatches of a flock bred for 12 seasons.
+
+    Three cocks and eight hens are taken on in each season and breed for one and for two seasons; a fifth of them comes
+    from one of two other flocks, bred alike.
+    """
+    shape = Shape("flocks", 3 * 12 * 100, 3, 12, 3, 8, 1, 2, 0.2, 0.2)
+    birds = bred(shape, seed=seed)
+    rng = np.random.default_rng(seed)
+    last = np.flatnonzero((birds.season >= 10) & (birds.flock == 0))
+    # odd rows are hens
+    chosen = (rng.permutation(last[last % 2 == sex])[:count] for sex, count in ((0, cocks), (1, hens)))
+    return problem_in(
+        birds.pedigree, *(each.tolist() for each in chosen), **{"pens": 6, "most_hens": 25, **wished}
+    )

@@ -8,15 +8,9 @@ from hypothesis import given, settings
 
 from studbook.planning.best_pens.problem import Problem
 from studbook.planning.best_pens.solving import best_pens
-from studbook.planning.best_pens.wishes import PensPlan, Proof
-from tests.planning.best_pens.plain import Way, every_way, meets, value
+from studbook.planning.best_pens.wishes import Proof
+from tests.planning.best_pens.plain import every_way, meets, value, way_of
 from tests.planning.best_pens.problems import problems
-
-
-def way_of(problem: Problem, plan: PensPlan) -> Way:
-    """A plan in the terms of the plain definition."""
-    home = {hen: problem.wishes.cocks.index(pen.cock) for pen in plan.pens for hen in pen.hens}
-    return tuple(home.get(hen, -1) for hen in problem.wishes.hens)
 
 
 @settings(max_examples=150, deadline=None)
