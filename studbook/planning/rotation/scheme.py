@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import Enum
@@ -80,6 +80,8 @@ class Ask:
         The pen it is in.
     kinship
         Of a cock with the hens of the pen he goes to: the F their chicks would have on average; None unknown.
+    with_hens
+        The same hen by hen.
     planned
         A move to that pen that is planned already.
     """
@@ -91,6 +93,7 @@ class Ask:
     reason: Reason
     kinship: float | None = None
     planned: Move | None = None
+    with_hens: tuple[tuple[BirdId, float], ...] = ()
 
     @property
     def is_there(self) -> bool:
@@ -233,12 +236,12 @@ class _Reading:
             yield from self._hens_of(family)
         for family in families:
             sons = self._sons_for(family, family_of)
-            for number, (son, kinship) in enumerate(sons):
+            for number, (son, with_hens) in enumerate(sons):
                 reason = Reason.RESERVE if number else Reason.COCKEREL_MOVES_ON
-                yield self._ask(son, family.pen, reason, kinship)
+                yield self._ask(son, family.pen, reason, with_hens)
             if sons:
                 for cock in family.cocks:
-                    if cock not in [son for son, _kinship in sons] and self._has_served(cock):
+                    if cock not in [son for son, _with_hens in sons] and self._has_served(cock):
                         yield self._ask(self._snapshot.bird(cock), None, Reason.OLD_COCK_GOES)
 
     def _hens_of(self, family: Family) -> Iterable[Ask]:
@@ -252,7 +255,7 @@ class _Reading:
 
     def _sons_for(
         self, family: Family, family_of: Mapping[PenId, Family]
-    ) -> list[tuple[BirdId, float | None]]:
+    ) -> list[tuple[BirdId, tuple[tuple[BirdId, float], ...]]]:
         """The young cocks of the family before, who serve in this pen: the keeper's choice, then the least related."""
         sons = []
         for bird in family_of[family.before].young:
@@ -269,11 +272,11 @@ class _Reading:
             key=lambda son: (
                 not self._is_for(son[1], family.pen),
                 rank[son[0]],
-                kinship.get(son[1], 0.0),
+                _mean(kinship.get(son[1], ())) or 0.0,
                 self._called(son[1]),
             )
         )
-        return [(bird, kinship.get(bird)) for _verdict, bird in sons]
+        return [(bird, kinship.get(bird, ())) for _verdict, bird in sons]
 
     def _is_for(self, cock: BirdId, pen: PenId) -> bool:
         """True for a cock who is in a pen or has his move there planned: the keeper has chosen."""
@@ -287,11 +290,14 @@ class _Reading:
         pullets = [bird for bird in family.young if self._snapshot.bird(bird).sex is Sex.HEN]
         return list(dict.fromkeys([*stay, *pullets]))
 
-    def _kinship(self, cocks: list[BirdId], hens: list[BirdId]) -> dict[BirdId, float]:
+    def _kinship(
+        self, cocks: list[BirdId], hens: list[BirdId]
+    ) -> dict[BirdId, tuple[tuple[BirdId, float], ...]]:
+        """The kinship of each cock with each hen."""
         if self._relatedness is None or not cocks or not hens:
             return {}
-        table = self._relatedness.kinship(cocks, hens).mean(axis=1)
-        return {cock: float(mean) for cock, mean in zip(cocks, table, strict=True)}
+        table = self._relatedness.kinship(cocks, hens).tolist()
+        return {cock: tuple(zip(hens, row, strict=True)) for cock, row in zip(cocks, table, strict=True)}
 
     def _has_served(self, cock: BirdId) -> bool:
         """True for a cock older than the sons of the last season."""
@@ -299,13 +305,17 @@ class _Reading:
         return not bird.hatched.is_known or (bird.hatched.year or 0) < self._season - 1
 
     def _ask(
-        self, bird: Bird | BirdId, to: PenId | None, reason: Reason, kinship: float | None = None
+        self,
+        bird: Bird | BirdId,
+        to: PenId | None,
+        reason: Reason,
+        with_hens: tuple[tuple[BirdId, float], ...] = (),
     ) -> Ask:
         key = bird.id if isinstance(bird, Bird) else bird
         planned = next(
             (move for move in self._year.moves.values() if move.bird == key and move.pen == to), None
         )
-        return Ask(key, self.homes[key], self._now.get(key), to, reason, kinship, planned)
+        return Ask(key, self.homes[key], self._now.get(key), to, reason, _mean(with_hens), planned, with_hens)
 
     def _deviations(self, families: tuple[Family, ...], asks: tuple[Ask, ...]) -> Iterable[Deviation]:
         for family in families:
@@ -344,6 +354,11 @@ class _Reading:
 
     def _called(self, bird: BirdId) -> str:
         return self._snapshot.bird(bird).called
+
+
+def _mean(with_hens: Sequence[tuple[BirdId, float]]) -> float | None:
+    """The mean kinship with some hens; None without any."""
+    return sum(share for _hen, share in with_hens) / len(with_hens) if with_hens else None
 
 
 def _named(birds: Iterable[Bird]) -> tuple[BirdId, ...]:

@@ -1,36 +1,18 @@
 """A rotation in sentences: the way of the cockerels, each family, what moves this season, and what is out of line."""
 
-from collections.abc import Sequence
-
 from studbook.book.husbandry.rows import Husbandry
-from studbook.book.ids import PenId
-from studbook.book.records import Sex, Snapshot
+from studbook.book.records import BirdId, Sex, Snapshot
 from studbook.book.wording import per_cent
 from studbook.planning.pens.naming import When, listed, pen_name
 from studbook.planning.rotation.history import CockFrom, FamilyYear, RotationHistory
 from studbook.planning.rotation.homes import Known
 from studbook.planning.rotation.scheme import Ask, Deviation, Family, Fault, Reason, Scheme
+from studbook.planning.rotation.words import way_text
 from studbook.planning.sentences import BirdPart, Sentence, SharePart, compose
 from studbook.words import _, plural
 
 _LATER = 5
 """The generation after which the expectation is told in a sentence."""
-
-
-def way_text(year: Husbandry, pens: Sequence[PenId]) -> str:
-    """The way of the cockerels, from pen to pen and back to the first."""
-    if len(pens) < 2:
-        return _("Choose two pens at least.")
-    names = [pen_name(year, pen) for pen in pens]
-    steps = [
-        _("{pen} to {next}").format(pen=name, next=names[(place + 1) % len(names)])
-        for place, name in enumerate(names)
-    ]
-    row = steps[0]
-    for step in steps[1:-1]:
-        row = _("{row}, {step}").format(row=row, step=step)
-    row = _("{row} and {step}").format(row=row, step=steps[-1])
-    return _("Cockerels move from {steps}; pullets stay in their dams' pen.").format(steps=row)
 
 
 def summary(scheme: Scheme, year: Husbandry, when: When) -> tuple[str, ...]:
@@ -55,7 +37,7 @@ def family_sentences(scheme: Scheme, family: Family, snapshot: Snapshot) -> tupl
     """Who is in a pen now and what has grown of it."""
     said: list[Sentence] = []
     for cock in family.cocks:
-        said.append(_cock_sentence(scheme, family, cock, snapshot))
+        said.append(_cock_sentence(scheme, cock, snapshot))
     if not family.cocks:
         said.append((_("No cock is here."),))
     if family.hens:
@@ -70,7 +52,7 @@ def family_sentences(scheme: Scheme, family: Family, snapshot: Snapshot) -> tupl
     return tuple(said)
 
 
-def _cock_sentence(scheme: Scheme, family: Family, cock, snapshot: Snapshot) -> Sentence:  # type: ignore[no-untyped-def]
+def _cock_sentence(scheme: Scheme, cock: BirdId, snapshot: Snapshot) -> Sentence:
     home = scheme.homes[cock].pen
     who = BirdPart(cock)
     year = snapshot.husbandry
@@ -168,6 +150,24 @@ def reason_text(ask: Ask, year: Husbandry) -> str:
             return text.format(pen=home, share=per_cent(ask.kinship))
         case Reason.OLD_COCK_GOES:
             return _("his daughters stay here")
+
+
+def ask_sentences(ask: Ask, year: Husbandry) -> tuple[Sentence, ...]:
+    """One bird opened: how its family is known and, of a cock, the F of his chicks with each hen he would have."""
+    who = BirdPart(ask.bird)
+    said: list[Sentence] = []
+    if ask.home.pen is not None:
+        text = _("{bird} is of the family {pen}, {known}.")
+        said.append(compose(text, bird=who, pen=pen_name(year, ask.home.pen), known=known_text(ask)))
+    else:
+        said.append(compose(_("{bird} came before the rotation began, or from elsewhere."), bird=who))
+    if ask.kinship is not None:
+        text = _("With the hens of {pen} the F of his chicks would be {mean} on average:")
+        said.append(compose(text, pen=pen_name(year, ask.to), mean=SharePart(ask.kinship)))
+        for hen, share in ask.with_hens:
+            text = _("with {hen} {share},") if hen != ask.with_hens[-1][0] else _("with {hen} {share}.")
+            said.append(compose(text, hen=BirdPart(hen), share=SharePart(share, (ask.bird, hen))))
+    return tuple(said)
 
 
 def known_text(ask: Ask) -> str:

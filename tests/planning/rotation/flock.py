@@ -2,12 +2,27 @@
 
 from datetime import date, timedelta
 
+from studbook.book.changes import AddBirds, Enter
+from studbook.book.door import Book
 from studbook.book.husbandry.choosing_rows import Rotation, RotationPen
-from studbook.book.husbandry.rows import Batch, Hatchling, Husbandry, Move, Pen, Sitting, Stay
+from studbook.book.husbandry.rows import (
+    Batch,
+    EggFate,
+    Fate,
+    Hatchling,
+    Husbandry,
+    Machine,
+    Move,
+    Pen,
+    Sitting,
+    Stay,
+)
 from studbook.book.ids import (
     BatchId,
     BirdId,
+    EggFateId,
     HatchlingId,
+    MachineId,
     PenId,
     RotationId,
     RotationPenId,
@@ -15,11 +30,12 @@ from studbook.book.ids import (
     StayId,
 )
 from studbook.book.records import Bird, BookDetails, Mark, MarkId, MarkKind, Pair, Sex, Snapshot, Status
-from studbook.dates import UNKNOWN_DATE, PartialDate
+from studbook.dates import PartialDate
 
 TODAY = date(2027, 2, 14)
 BEGUN = date(2023, 2, 1)
-RUN = Pen(PenId("run"), "Growing run", room_large=40)
+RUN = Pen(PenId("run"), "Growing run", position=9, room_large=40)
+CABINET = Machine(MachineId("cabinet"), "Cabinet", 60)
 NAMES = ("Orchard", "Lane", "Brook", "Hill", "Meadow")
 
 
@@ -31,7 +47,10 @@ class Rotating:
     """
 
     def __init__(self, pens: int = 3, hens: int = 2, seasons: int = 4, sexed: bool = True) -> None:
-        self.pens = [Pen(PenId(name.lower()), name, room_large=12) for name in NAMES[:pens]]
+        self.pens = [
+            Pen(PenId(name.lower()), name, position=place, room_large=12)
+            for place, name in enumerate(NAMES[:pens], start=1)
+        ]
         self.rotation = Rotation(RotationId("rotation"), "Three lines", BEGUN)
         self.places = [
             RotationPen(RotationPenId(f"place {pen.name}"), self.rotation.id, pen.id, number)
@@ -41,6 +60,7 @@ class Rotating:
         self.stays: list[Stay] = []
         self.sittings: list[Sitting] = []
         self.batches: list[Batch] = []
+        self.fates: list[EggFate] = []
         self.hatchlings: list[Hatchling] = []
         self.moves: list[Move] = []
         self.sexed = sexed
@@ -63,10 +83,13 @@ class Rotating:
             cock, hens = self.now[number]
             name = f"{season} {pen.name}"
             set_on = date(season, 3, 25)
-            self.sittings.append(Sitting(SittingId(name), set_on))
+            self.sittings.append(Sitting(SittingId(name), set_on, machine=CABINET.id))
             laid = set_on - timedelta(2)
             self.batches.append(
                 Batch(BatchId(name), SittingId(name), 12, pen=pen.id, laid_from=laid, laid_to=laid)
+            )
+            self.fates.append(
+                EggFate(EggFateId(name), BatchId(name), Fate.HATCHED, 2 + len(hens), date(season, 4, 15))
             )
             sons = [self._chick(name, f"s{number}{son}", Sex.COCK, season, cock, hens[0]) for son in range(2)]
             daughters = [
@@ -96,12 +119,24 @@ class Rotating:
             stays=by_id(self.stays),
             sittings=by_id(self.sittings),
             batches=by_id(self.batches),
+            machines=by_id([CABINET]),
+            egg_fates=by_id(self.fates),
             hatchlings=by_id(self.hatchlings),
             moves=by_id(self.moves),
             rotations=by_id([self.rotation]),
             rotation_pens=by_id(self.places),
         )
         return Snapshot(1, BookDetails("book", yard="Withybrook"), tuple(self.birds.values()), husbandry=year)
+
+    def write(self, book: Book, *, rotation: bool = True) -> None:
+        """Enter all of it in an empty book; without the rotation there are pens only."""
+        book.apply(AddBirds(tuple(self.birds.values())))
+        book.apply(Enter((*self.pens, RUN, CABINET)))
+        book.apply(Enter(tuple(self.stays)))
+        book.apply(Enter((*self.sittings, *self.batches, *self.fates)))
+        book.apply(Enter(tuple(self.hatchlings)))
+        if rotation:
+            book.apply(Enter((self.rotation, *self.places)))
 
     def move(self, bird: str, pen: str, on: date) -> None:
         """A bird goes to another pen for good."""
@@ -153,6 +188,3 @@ class Rotating:
             held.id, name=held.name, breed=held.breed, sex=held.sex, hatched=held.hatched, founder=held.founder,
             marks=held.marks, pairs=held.pairs, status=Status.SOLD, left=PartialDate.of(on),
         )  # fmt: skip
-
-
-__all__ = ["BEGUN", "RUN", "TODAY", "UNKNOWN_DATE", "Rotating"]

@@ -18,8 +18,8 @@ from studbook.planning.rotation.telling import (
     reason_text,
     season_sentences,
     summary,
-    way_text,
 )
+from studbook.planning.rotation.words import way_text
 from studbook.planning.sentences import plain
 from tests.planning.rotation.flock import BEGUN, RUN, TODAY, Rotating
 

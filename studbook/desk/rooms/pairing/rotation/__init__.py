@@ -1,1 +1,1 @@
-"""Rotation: pen families, and whose cockerels go where."""
+"""The page Rotation: pen families between which cockerels move on."""
