@@ -9,7 +9,7 @@ from enum import StrEnum
 
 from studbook.book.ids import BirdId, PenId
 from studbook.planning.best_pens.present import Company
-from studbook.planning.best_pens.wishes import BestPen, PensPlan, Wishes
+from studbook.planning.best_pens.wishes import BestPen, PensPlan, Place, Wishes
 from studbook.planning.limits import SAME, is_over
 
 Kin = Mapping[tuple[BirdId, BirdId], float]
@@ -125,8 +125,17 @@ def _mean_expected(pen: Company, kin: Kin, wishes: Wishes) -> float:
     return sum(part * kin[cock, hen] for part, hen in zip(eggs, pen.hens, strict=True)) / sum(eggs)
 
 
-def with_hen(pens: Sequence[BestPen], hen: BirdId, cock: BirdId | None) -> tuple[BestPen, ...]:
-    """The pens with a hen in that of a cock; None takes her out of all."""
+def with_hen(
+    pens: Sequence[BestPen], hen: BirdId, cock: BirdId | None, places: Sequence[Place] = ()
+) -> tuple[BestPen, ...]:
+    """The pens with a hen in that of a cock; None takes her out of all.
+
+    A cock without a pen is given one, in the first of `places` that is free.
+    """
+    if cock is not None and all(pen.cock != cock for pen in pens):
+        used = {pen.place for pen in pens}
+        free = next((place.pen for place in places if place.pen not in used), None)
+        pens = (*pens, BestPen(cock, (), 0.0, free))
     moved = []
     for pen in pens:
         hens = tuple(other for other in pen.hens if other != hen)

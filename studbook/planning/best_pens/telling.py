@@ -1,7 +1,10 @@
 """What is said of planned pens: how sure, why better, why each hen, what a change costs. Sentences, no glue."""
 
+from __future__ import annotations
+
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from studbook.book.ids import BirdId, PenId
 from studbook.book.records import Snapshot
@@ -23,6 +26,11 @@ _CLEAR = 5e-4
 
 _PROVEN = 1e-6
 _NAMED = 3
+
+
+if TYPE_CHECKING:
+    from studbook.planning.best_pens.costs import WishCost
+    from studbook.planning.best_pens.problem import Problem
 
 
 @dataclass(frozen=True)
@@ -364,6 +372,62 @@ def present_words(
             )
         )
     return tuple(said)
+
+
+def costs_words(costs: Sequence[WishCost], best: PensPlan, problem: Problem) -> tuple[Sentence, ...]:
+    """What each wish costs, the dearest first; those that cost nothing together."""
+    from studbook.planning.best_pens.wording import wish_phrase
+
+    said: list[Sentence] = []
+    free: list[Sentence] = []
+    for cost in costs:
+        phrase = wish_phrase(cost.wish, problem)
+        gain = cost.objective / best.objective if best.objective > 0 else 0.0
+        if gain < _PROVEN:
+            free.append(phrase)
+            continue
+        text = (
+            _(
+                "Without the wish “{wish}”: {gain} better, F of the chicks {f}, kinship of the next "
+                "generation {kinship}."
+            )
+            if cost.is_proven
+            else _(
+                "Without the wish “{wish}”: at least {gain} better, F of the chicks {f}, kinship of the next "
+                "generation {kinship}."
+            )
+        )
+        said.append(
+            compose(
+                text,
+                wish=phrase,
+                gain=SharePart(gain, decimals=2),
+                f=SharePart(best.inbreeding - cost.inbreeding, decimals=2),
+                kinship=SharePart(best.kinship - cost.kinship, decimals=2),
+            )
+        )
+    if free:
+        row = free[0]
+        for phrase in free[1:]:
+            row = compose(_("{row}; {wish}"), row=row, wish=phrase)
+        said.append(compose(_("These cost nothing: {wishes}."), wishes=row))
+    return tuple(said)
+
+
+def variant_words(other: PensPlan, best: PensPlan) -> tuple[Sentence, Sentence]:
+    """A plan that is nearly as good, shortly, and its figures against the best."""
+    loss = other.objective / best.objective - 1 if best.objective > 0 else 0.0
+    short = (
+        compose(_("{loss} worse"), loss=SharePart(loss, decimals=2)) if loss > _PROVEN else (_("as good"),)
+    )
+    text = _("{cocks}: F of the chicks {f}, kinship of the next generation {kinship}")
+    figures = compose(
+        text,
+        cocks=listed([pen.cock for pen in other.pens]),
+        f=SharePart(other.inbreeding, decimals=2),
+        kinship=SharePart(other.kinship, decimals=2),
+    )
+    return short, figures
 
 
 def moves_words(found: MovesOfPlan, snapshot: Snapshot) -> tuple[Sentence, ...]:

@@ -315,6 +315,13 @@ class PlannedBoard(QWidget):
                     cock=bird_text(snapshot.bird(pen.cock)), share=percent_text(shown.kin[pen.cock, hen])
                 )
                 _add(menu, text, partial(self.hen_moved.emit, hen, pen.cock))
+        placed = {pen.cock for pen in shown.pens}
+        for cock in shown.cocks:
+            if cock not in placed:
+                text = _("To a pen of her own with {cock}: F of her chicks {share}").format(
+                    cock=bird_text(snapshot.bird(cock)), share=percent_text(shown.kin[cock, hen])
+                )
+                _add(menu, text, partial(self.hen_moved.emit, hen, cock))
         if here is not None:
             _add(menu, _("Out of the pens"), lambda: self.hen_moved.emit(hen, None))
         menu.addSeparator()

@@ -75,6 +75,24 @@ class Solved:
 
 
 @dataclass(frozen=True)
+class Alternative:
+    """A plan that is nearly as good: in a few words, and with its figures."""
+
+    plan: PensPlan
+    short: Sentence
+    figures: Sentence
+
+
+@dataclass(frozen=True)
+class More:
+    """What is found after the plan itself."""
+
+    solved: Solved
+    alternatives: tuple[Alternative, ...]
+    costs: tuple[Sentence, ...]
+
+
+@dataclass(frozen=True)
 class Ready:
     """What is known before anything is planned: hens without a cock within the usual limit, and the present pens."""
 
@@ -129,6 +147,29 @@ class Numbers:
             return replace(self.told(wishes, plan, present, problem.bans), collided=said)
         plan = replace(plan, pens=fewest_moves(self.snapshot, plan.pens, wishes, today))
         return self.told(wishes, plan, present, problem.bans)
+
+    def more(self, solved: Solved, today: date, progress: Progress) -> More:
+        """The plans that are nearly as good, and what each wish costs."""
+        from studbook.planning.best_pens.alternatives import alternatives
+        from studbook.planning.best_pens.costs import costs
+        from studbook.planning.best_pens.problem import problem_of
+        from studbook.planning.best_pens.telling import costs_words, variant_words
+
+        def hear(_share: float) -> None:
+            if progress.cancelled:
+                raise Stopped
+
+        wishes, best = solved.wishes, solved.plan
+        problem = problem_of(self.snapshot, self._asked(wishes), wishes)
+        found = []
+        for other in alternatives(problem, best, seconds=SECONDS, progress=hear):
+            placed = replace(other, pens=fewest_moves(self.snapshot, other.pens, wishes, today))
+            found.append(Alternative(placed, *variant_words(other, best)))
+        return More(
+            solved,
+            tuple(found),
+            costs_words(costs(problem, best, seconds=SECONDS, progress=hear), best, problem),
+        )
 
     def reopen(self, plan_id: PlanId, present: tuple[Company, ...]) -> Solved | None:
         """A kept plan in the figures of the book as it is now; None when its wishes were not kept."""

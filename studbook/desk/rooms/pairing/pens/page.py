@@ -20,10 +20,11 @@ from studbook.book.records import Snapshot
 from studbook.desk.actions import Action, Menu
 from studbook.desk.context import Context
 from studbook.desk.rooms.pairing.page import Choosing, ChoosingPage
+from studbook.desk.rooms.pairing.pens.figures import sentence_text
 from studbook.desk.rooms.pairing.pens.form import WishesForm
 from studbook.desk.rooms.pairing.pens.keep_dialog import KeepDialog
-from studbook.desk.rooms.pairing.pens.numbers import Numbers, Ready, Search, Solved
-from studbook.desk.rooms.pairing.pens.result import ResultPanel
+from studbook.desk.rooms.pairing.pens.numbers import More, Numbers, Ready, Search, Solved
+from studbook.desk.rooms.pairing.pens.result import ResultPanel, Variant
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.empty_state import EmptyState
 from studbook.desk.widgets.text import button, label, set_property
@@ -46,7 +47,7 @@ class PensPage(ChoosingPage):
         self._numbers: Numbers | None = None
         self._proposal: Proposal | None = None
         self._search: Search | None = None
-        self._ticket = 0
+        self._ticket = self._more = 0
         self._is_stale = False
         self.form = WishesForm()
         self.result = ResultPanel()
@@ -203,6 +204,7 @@ class PensPage(ChoosingPage):
             self.remark.setText(_("Choose a cock and a hen at least."))
             return
         self._drop_search()
+        self.context.workers.cancel(self._more)
         search, present, today = Search(), proposal.present, self.context.today
         self._search, self._is_stale = search, False
         self._show_running(running=True)
@@ -220,6 +222,7 @@ class PensPage(ChoosingPage):
 
     def leave(self) -> None:
         self._drop_search()
+        self.context.workers.cancel(self._more)
 
     def save_state(self) -> None:
         self.context.settings.setValue("pairing/best_across", self._across.saveState())
@@ -273,6 +276,32 @@ class PensPage(ChoosingPage):
         marked = [bird for bird in proposal.reserve if bird not in solved.wishes.hens]
         self.result.show_solved(solved, snapshot, marked, is_planned=proposal.moves_planned)
         self._set_primary(planned=True)
+        self._find_more(solved)
+
+    def _find_more(self, solved: Solved) -> None:
+        """Other plans and what each wish costs come after the plan; nobody waits for them."""
+        numbers, today = self._numbers, self.context.today
+        if numbers is None:
+            return
+        self.result.show_looking(_("Looking for other plans, and for what each wish costs …"))
+        self._more = self.context.workers.run(
+            lambda progress: numbers.more(solved, today, progress),
+            self._show_more,
+            key=("pairing", "best pens more"),
+        )
+
+    def _show_more(self, more: More) -> None:
+        if more.solved is not self.result.solved or self._choosing is None:
+            return
+        snapshot = self._choosing.snapshot
+        self.result.show_looking("")
+        variants = [Variant(more.solved.plan, _("Best"), "")]
+        variants += [
+            Variant(other.plan, sentence_text(other.short, snapshot), sentence_text(other.figures, snapshot))
+            for other in more.alternatives
+        ]
+        self.result.show_variants(variants)
+        self.result.show_wish_costs(more.costs)
 
     def _set_primary(self, *, planned: bool) -> None:
         """One button of the page is the primary one."""

@@ -149,6 +149,10 @@ class ResultPanel(QWidget):
         inner.addWidget(self.to_pens)
         inner.addWidget(SectionHeading(_("Why, hen by hen")))
         self.why = self._prose(inner, "best_why", _("Why, hen by hen"))
+        self._looking = label("", Role.SMALL, wraps=True)
+        self._looking.setObjectName("best_looking")
+        self._looking.hide()
+        inner.addWidget(self._looking)
         self._cost_heading = SectionHeading(_("What each wish costs"))
         inner.addWidget(self._cost_heading)
         self.wish_costs = self._prose(inner, "best_wish_costs", _("What each wish costs"))
@@ -253,6 +257,11 @@ class ResultPanel(QWidget):
         self._picks.setVisible(len(self._variants) > 1)
         self._mark_variant()
 
+    def show_looking(self, text: str) -> None:
+        """Say what is still being looked for; an empty text says nothing."""
+        self._looking.setText(text)
+        self._looking.setVisible(bool(text))
+
     def show_wish_costs(self, sentences: Sequence[Sentence]) -> None:
         """Say what each wish costs."""
         self._cost_heading.setVisible(bool(sentences))
@@ -279,7 +288,8 @@ class ResultPanel(QWidget):
 
     def move_hen(self, hen: BirdId, cock: BirdId | None) -> None:
         """Put a hen into the pen of a cock, or out of all."""
-        self._take(with_hen(self._pens, hen, cock))
+        if self.solved is not None:
+            self._take(with_hen(self._pens, hen, cock, self.solved.wishes.places))
 
     def take_best(self) -> None:
         """Go back to the plan that was found."""
