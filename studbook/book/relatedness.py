@@ -24,7 +24,7 @@ from studbook.genetics.inbreeding import Diagonals
 from studbook.genetics.kinship import kinship, mean_kinship
 from studbook.genetics.old_and_recent import recent_kinships
 from studbook.genetics.pedigree import UNKNOWN, Pedigree
-from studbook.genetics.relationship import Degree, Relationship, Side, relationship
+from studbook.genetics.relationship import Degree, Relationship, Relationships, Side
 from studbook.words import _
 
 
@@ -166,7 +166,7 @@ class Relatedness:
     def relationship(self, bird: BirdId, other: BirdId) -> Relationship:
         """What `other` is to `bird` by the record alone, whatever unknown parents may be."""
         rows = self._snapshot.rows
-        found = relationship(self._recorded, rows[bird], rows[other])
+        found = self._relationships.of(rows[bird], rows[other])
         if found.degree is Degree.UNRELATED and self._conventional.share_ancestors(rows[bird], rows[other]):
             return Relationship(Degree.RELATED)
         return found
@@ -207,6 +207,10 @@ class Relatedness:
     @cached_property
     def _recorded(self) -> Pedigree:
         return recorded_pedigree(self._snapshot)
+
+    @cached_property
+    def _relationships(self) -> Relationships:
+        return Relationships(self._recorded)
 
     def _nodes(self, birds: Sequence[BirdId]) -> NDArray[np.int32]:
         rows = self._snapshot.rows

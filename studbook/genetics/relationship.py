@@ -3,13 +3,16 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
 from studbook.genetics.pedigree import UNKNOWN, Pedigree
 
 _CERTAIN = 1 - 1e-9
+
+# The ancestors of so many birds are kept while one asks pair by pair.
+_KEPT = 1024
 
 
 class Degree(StrEnum):
@@ -64,14 +67,27 @@ def relationship(pedigree: Pedigree, bird: int, other: int) -> Relationship:
     """What `other` is to `bird`, by the likeliest sire and dam of every bird.
 
     Birds that share an ancestor in no nearer way are `Degree.RELATED`; those that share none are
-    `Degree.UNRELATED`.
+    `Degree.UNRELATED`. For many pairs of one pedigree keep a `Relationships`.
     """
-    likely = _Family(pedigree, least=0.0).kind(bird, other)
-    if likely is None:
-        common = np.intersect1d(pedigree.with_ancestors([bird]), pedigree.with_ancestors([other]))
-        return Relationship(Degree.RELATED if len(common) else Degree.UNRELATED)
-    sure = _Family(pedigree, least=_CERTAIN).kind(bird, other)
-    return Relationship(*likely, certain=sure == likely)
+    return Relationships(pedigree).of(bird, other)
+
+
+class Relationships:
+    """What the birds of one pedigree are to each other; parents and ancestors are looked up once."""
+
+    def __init__(self, pedigree: Pedigree) -> None:
+        self._pedigree = pedigree
+        self._likely = _Family(pedigree, least=0.0)
+        self._sure = _Family(pedigree, least=_CERTAIN)
+        self._behind = lru_cache(maxsize=_KEPT)(lambda row: pedigree.with_ancestors([row]))
+
+    def of(self, bird: int, other: int) -> Relationship:
+        """What `other` is to `bird`, as in `relationship`."""
+        likely = self._likely.kind(bird, other)
+        if likely is None:
+            common = np.isin(self._behind(bird), self._behind(other), assume_unique=True).any()
+            return Relationship(Degree.RELATED if common else Degree.UNRELATED)
+        return Relationship(*likely, certain=self._sure.kind(bird, other) == likely)
 
 
 class _Family:
@@ -80,6 +96,7 @@ class _Family:
     def __init__(self, pedigree: Pedigree, least: float) -> None:
         self._pedigree = pedigree
         self._least = least
+        self._found: dict[int, tuple[int, int]] = {}
 
     def kind(self, bird: int, other: int) -> tuple[Degree, Side | None] | None:
         """The closest named relationship of `other` to `bird`."""
@@ -138,20 +155,24 @@ class _Family:
         return Degree.HALF_SIB, side
 
     def _parents(self, row: int) -> tuple[int, int]:
-        pairs = slice(self._pedigree.first[row], self._pedigree.first[row + 1])
-        weight = self._pedigree.weight[pairs]
-        return (
-            self._likeliest(self._pedigree.sire[pairs], weight),
-            self._likeliest(self._pedigree.dam[pairs], weight),
-        )
+        found = self._found.get(row)
+        if found is None:
+            pairs = slice(self._pedigree.first[row], self._pedigree.first[row + 1])
+            weight = self._pedigree.weight[pairs].tolist()
+            found = self._found[row] = (
+                self._likeliest(self._pedigree.sire[pairs].tolist(), weight),
+                self._likeliest(self._pedigree.dam[pairs].tolist(), weight),
+            )
+        return found
 
     def _known_parents(self, row: int) -> Iterator[int]:
         return (parent for parent in self._parents(row) if parent != UNKNOWN)
 
-    def _likeliest(self, parents: NDArray[np.int32], weight: NDArray[np.float64]) -> int:
-        known = parents != UNKNOWN
-        if not known.any():
-            return UNKNOWN
-        chance = np.bincount(parents[known], weight[known])
-        best = int(chance.argmax())
-        return best if chance[best] >= self._least else UNKNOWN
+    def _likeliest(self, parents: list[int], weight: list[float]) -> int:
+        """The parent with the highest chance, of equals the one that stands first in the pedigree."""
+        chance: dict[int, float] = {}
+        for parent, share in zip(parents, weight, strict=True):
+            if parent != UNKNOWN:
+                chance[parent] = chance.get(parent, 0.0) + share
+        best = min(chance, key=lambda parent: (-chance[parent], parent), default=UNKNOWN)
+        return best if best != UNKNOWN and chance[best] >= self._least else UNKNOWN

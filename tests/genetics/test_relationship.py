@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from studbook.genetics.kinship import kinship
 from studbook.genetics.pedigree import UNKNOWN
-from studbook.genetics.relationship import Degree, Relationship, Side, relationship
+from studbook.genetics.relationship import Degree, Relationship, Relationships, Side, relationship
 from tests.zoo import doubtful_pedigrees, named_pedigree, pedigree_of
 
 FLOCK = "C,A,B; D,A,B; E,A,K; H,M,K; G,C,L; I,N,D; J,O,E; G2,G,P; Q,C,R; V,D,R; W,A,T; T2,U,B"
@@ -76,3 +76,10 @@ def test_birds_are_unrelated_exactly_when_their_kinship_is_nothing(pedigree, dat
     other = data.draw(st.integers(0, len(pedigree) - 1))
     related = kinship(pedigree, [bird], [other])[0, 0] > 0
     assert (relationship(pedigree, bird, other).degree is not Degree.UNRELATED) == related
+
+
+@given(doubtful_pedigrees())
+def test_asking_pair_after_pair_gives_each_what_it_gives_alone(pedigree):
+    kept = Relationships(pedigree)
+    pairs = [(bird, other) for bird in range(len(pedigree)) for other in range(len(pedigree))]
+    assert [kept.of(*pair) for pair in pairs] == [relationship(pedigree, *pair) for pair in pairs]
