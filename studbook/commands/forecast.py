@@ -35,12 +35,15 @@ from studbook.planning.forecast.policy import (
     BuyIn,
     Course,
     Forecast,
+    Impossible,
     NoFlock,
     Policy,
     Span,
+    TooMany,
     Yard,
+    checked,
 )
-from studbook.planning.forecast.running import breeding_of, forecast
+from studbook.planning.forecast.running import forecast
 from studbook.planning.forecast.start import may_breed_on
 from studbook.planning.forecast.telling import (
     course_words,
@@ -48,6 +51,7 @@ from studbook.planning.forecast.telling import (
     no_flock_text,
     policy_text,
     summary,
+    too_many_text,
     yard_text,
 )
 from studbook.planning.forecast.telling_buying import best_years_text, buying_words
@@ -157,6 +161,9 @@ def run(arguments: argparse.Namespace) -> int:
     except NoFlock:
         print(no_flock_text(), file=sys.stderr)
         return PROBLEMS
+    except TooMany as too_many:
+        print(too_many_text(too_many.count), file=sys.stderr)
+        return PROBLEMS
     if arguments.json:
         print_json(_document(found, bought, snapshot))
     else:
@@ -187,12 +194,9 @@ def _policy(arguments: argparse.Namespace, snapshot: Snapshot, species: str, tod
         _buy_in(arguments, snapshot),
     )
     try:
-        breeding_of(policy, 0)
-    except ValueError as error:
-        text = _("{chicks} chicks a year are too few to take {cocks} cocks and {hens} hens from.")
-        wanted = round(policy.replaced * policy.hens)
-        raise WrongCall(text.format(chicks=policy.chicks, cocks=cocks, hens=wanted)) from error
-    return policy
+        return checked(policy)
+    except Impossible as impossible:
+        raise WrongCall(impossible.reason) from impossible
 
 
 def _buy_in(arguments: argparse.Namespace, snapshot: Snapshot) -> BuyIn | None:
@@ -251,6 +255,7 @@ def _document(found: Forecast, bought: BuyingIn | None, snapshot: Snapshot) -> d
                 "gene_diversity": _span(course.diversity[place]),
                 "expected_gene_diversity": course.exact_diversity[place],
                 "founders_kept": _span(course.founders[place]),
+                "founder_share": _span(course.founder_share[place]),
             }
             for place, year in enumerate(found.hatch_years)
         ],

@@ -41,12 +41,18 @@ class Lineage:
         (n,) the rows of the breeders after the last year.
     kinship
         (n, n) their kinship.
+    sires
+        The possible sires, all alike likely, of each bird whose sire is in doubt.
+    recorded
+        (n, n) their kinship by what is recorded, where the keeper goes by it; else the same as `kinship`.
     """
 
     sire: Ints
     dam: Ints
     flock: Ints
     kinship: Floats
+    sires: dict[int, tuple[int, ...]]
+    recorded: Floats
 
 
 @dataclass(frozen=True, eq=False)
@@ -61,10 +67,12 @@ class Simulation:
         (y, r) gene diversity of the breeders chosen after each year: 1 less their mean kinship.
     founders
         (y, r) how many founders of the start still have a gene in those breeders, on the mean over the loci.
+    first_founders
+        (r,) how many the birds of the start have at the same loci.
     kept
         (k,) chance that a gene of each founder is still there after the last year.
-    first_diversity, first_founders
-        Gene diversity and founders of the birds of the start.
+    first_diversity
+        Gene diversity of the birds of the start.
     lineage
         The first replicate.
     """
@@ -73,8 +81,8 @@ class Simulation:
     diversity: Floats
     founders: Floats
     kept: Floats
+    first_founders: Floats
     first_diversity: float
-    first_founders: float
     lineage: Lineage
 
 
@@ -101,12 +109,13 @@ def simulate(
         raise ValueError("at least one year and one replicate")
     breeders = breeding.cocks + breeding.hens
     width = max(1, min(replicates, _CHUNK_NUMBERS // breeders**2))
-    outcome = np.empty((3, years, replicates))
+    outcome, first = np.empty((3, years, replicates)), np.empty(replicates)
     kept = np.zeros(start.founders)
     lineage: Lineage | None = None
     for begin in range(0, replicates, width):
         chunk = slice(begin, min(begin + width, replicates))
         flock = _Flock(start, breeding, chunk.stop - begin, years, rng)
+        first[chunk] = flock.first_founders
         for year, turn in enumerate(flock.turns):
             outcome[0, year, chunk] = flock.breed(turn)
             outcome[1, year, chunk] = flock.diversity()
@@ -121,10 +130,20 @@ def simulate(
         outcome[1],
         outcome[2],
         kept / replicates,
+        first,
         1 - float(start.kinship.mean()),
-        float(founders_present(start.genes[None], start.founders).sum()),
         lineage,
     )
+
+
+def _founders_at(start: Start) -> Floats:
+    """How many founders the birds of the start have a gene of in each gene drop (d,)."""
+    drops = start.genes.shape[2]
+    present = np.zeros((drops, start.founders + 1), dtype=bool)
+    for genes in start.genes.reshape(-1, drops):
+        present[np.arange(drops), genes] = True
+    count: Floats = present[:, :-1].sum(axis=1).astype(np.float64)
+    return count
 
 
 def founders_present(genes: NDArray[np.int16], founders: int) -> Floats:
@@ -161,6 +180,8 @@ class _Flock:
         loci = rng.integers(0, start.genes.shape[2], (replicates, LOCI))
         self._genes = start.genes[birds[:, :, None, None], np.arange(2)[:, None], loci[:, None, None, :]]
         self._founders = start.founders
+        self.first_founders = _founders_at(start)[loci].mean(axis=1)
+        self._doubted: dict[int, tuple[int, ...]] = {}
         self._ids = birds[0].copy()
         self._sire, self._dam = [-1] * len(start.is_cock), [-1] * len(start.is_cock)
         if breeding.new_blood is not None and breeding.new_blood.arrives(1):
@@ -175,7 +196,7 @@ class _Flock:
         weights = self._weights(turn, sire, dam)
         self._advance(turn, weights, sire, dam, doubted)
         self._drop_genes(turn, sire, dam)
-        self._note(turn, sire[0], dam[0])
+        self._note(turn, sire[0], dam[0], doubted[0])
         mean: Floats = family_f.mean(axis=1)
         return mean
 
@@ -190,8 +211,14 @@ class _Flock:
 
     def lineage(self) -> Lineage:
         """The first replicate written out."""
+        recorded = self._kinship if self._recorded is None else self._recorded
         return Lineage(
-            np.array(self._sire), np.array(self._dam), self._ids, self._kinship[0, :-1, :-1].copy()
+            np.array(self._sire),
+            np.array(self._dam),
+            self._ids,
+            self._kinship[0, :-1, :-1].copy(),
+            self._doubted,
+            recorded[0, :-1, :-1].copy(),
         )
 
     def _mated(self, turn: Turn) -> Ints:
@@ -327,10 +354,15 @@ class _Flock:
             ]
         self._genes = genes
 
-    def _note(self, turn: Turn, sire: Ints, dam: Ints) -> None:
+    def _note(self, turn: Turn, sire: Ints, dam: Ints, doubted: NDArray[np.bool_]) -> None:
+        """Write the first replicate out."""
         ids = np.where(turn.place >= 0, self._ids[np.maximum(turn.place, 0)], -1)
-        for place, father, mother in zip(turn.young, self._ids[sire], self._ids[dam], strict=True):
+        cocks = tuple(self._ids[: turn.cocks].tolist())
+        parents = zip(turn.young, self._ids[sire], self._ids[dam], doubted, strict=True)
+        for place, father, mother, doubt in parents:
             ids[place] = self._born(int(father), int(mother))
+            if doubt and self._recorded is not None:
+                self._doubted[int(ids[place])] = cocks
         for place in turn.bought:
             ids[place] = self._born(BOUGHT_IN, BOUGHT_IN)
         self._ids = ids
@@ -349,7 +381,7 @@ class _Flock:
         nobody = np.zeros((len(self._rows), 0), dtype=np.int64)
         self._advance(turn, self._weights(turn, nobody, nobody), nobody, nobody, nobody.astype(bool))
         self._drop_genes(turn, nobody, nobody)
-        self._note(turn, nobody[0], nobody[0])
+        self._note(turn, nobody[0], nobody[0], nobody[0].astype(bool))
 
 
 def first_candidates(start: Start, breeding: Breeding) -> tuple[Ints, Ints]:

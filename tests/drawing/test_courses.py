@@ -60,8 +60,8 @@ def test_its_numbers_in_full():
     assert rows[0][:5] == [
         "Year",
         "as now: mean",
-        "as now: 5 in 100 below",
-        "as now: 5 in 100 above",
+        "as now: 9 of 10 from",
+        "as now: 9 of 10 to",
         "as now: exact, by chance",
     ]
     assert rows[2] == ["2028", "0.2", "0.15", "0.3", "0.22", "0.1", "0.1", "0.1"]

@@ -13,6 +13,7 @@ from studbook.genetics.kinship import kinship
 from studbook.genetics.pedigree import UNKNOWN, Pedigree
 from studbook.genetics.random_mating import random_mating
 from studbook.genetics.rotation import rotation_course
+from tests.zoo import pedigree_of as pedigree_of_pairs
 
 
 def generator(seed=1):
@@ -92,6 +93,7 @@ policies = st.builds(
     keep=st.sampled_from(Keep),
     replaced=st.sampled_from([0.25, 0.5, 1.0]),
     seasons=st.integers(1, 3),
+    mate_apart=st.booleans(),
     rotate=st.booleans(),
     doubtful=st.sampled_from([0.0, 0.4]),
     new_blood=st.sampled_from([None, NewBlood(1), NewBlood(2, 2), NewBlood(3, 4)]),
@@ -104,6 +106,22 @@ def test_a_replicate_has_the_kinship_of_its_pedigree(breeding, seed):
     found = simulate(Start.unrelated(3, 6), breeding, 6, 2, generator(seed)).lineage
     exact = kinship(pedigree_of(found), found.flock, found.flock)
     np.testing.assert_allclose(found.kinship, exact, rtol=0, atol=1e-12)
+
+
+@settings(max_examples=30, deadline=None)
+@given(policies, st.integers(0, 1000))
+def test_what_is_recorded_is_the_kinship_of_the_recorded_pedigree(breeding, seed):
+    """A bird of doubtful sire has each cock of the yard as sire with the same chance."""
+    found = simulate(Start.unrelated(3, 6), breeding, 6, 1, generator(seed)).lineage
+    pairs = []
+    for bird, (sire, dam) in enumerate(zip(found.sire.tolist(), found.dam.tolist(), strict=True)):
+        if sire < 0:
+            pairs.append([])
+        else:
+            sires = found.sires.get(bird, (sire,))
+            pairs.append([(one, dam, 1 / len(sires)) for one in sires])
+    exact = kinship(pedigree_of_pairs(pairs), found.flock, found.flock)
+    np.testing.assert_allclose(found.recorded, exact, rtol=0, atol=1e-12)
 
 
 @settings(max_examples=25, deadline=None)
@@ -133,7 +151,7 @@ def test_founders_are_lost_as_in_a_gene_drop():
     # 16 genes of one replicate are drawn alike, so the error is that of the replicates at most
     np.testing.assert_allclose(found.kept, kept, rtol=0, atol=4 * np.sqrt(0.25 / 2_000))
     assert found.founders[-1].mean() == pytest.approx(kept.sum(), abs=0.2)
-    assert found.first_founders == 12
+    assert (found.first_founders == 12).all()
 
 
 def test_the_same_seed_gives_the_same_run():

@@ -52,8 +52,8 @@ class CourseChart:
         for line in self.lines:
             headings += [
                 Heading(_("{line}: mean").format(line=line.name), Kind.SHARE),
-                Heading(_("{line}: 5 in 100 below").format(line=line.name), Kind.SHARE),
-                Heading(_("{line}: 5 in 100 above").format(line=line.name), Kind.SHARE),
+                Heading(_("{line}: 9 of 10 from").format(line=line.name), Kind.SHARE),
+                Heading(_("{line}: 9 of 10 to").format(line=line.name), Kind.SHARE),
             ]
             if line.exact:
                 headings.append(Heading(_("{line}: exact, by chance").format(line=line.name), Kind.SHARE))

@@ -105,9 +105,9 @@ def buying_in(
 
     Raises
     ------
-    NoFlock
-        If there is no cock or no hen to breed on with.
-    ValueError
+    NoFlock, TooMany
+        If there is no cock or no hen to breed on with, or there are too many birds.
+    Impossible
         If the policy cannot be.
     """
     told = progress or (lambda _share: None)

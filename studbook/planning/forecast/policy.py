@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from studbook.book.records import BirdId, OriginId
 from studbook.book.relatedness import Unknown
 from studbook.genetics.breeding_policy import Keep
+from studbook.words import _
 
 MOST_POLICIES = 4
 """So many are compared at once."""
@@ -20,6 +21,9 @@ LIMIT = 0.25
 
 CHICKS = 60
 """Chicks reared a year where the book does not tell."""
+
+MOST_BREEDERS = 300
+"""So many breed in a season at most, and so many of each sex are begun with: each run keeps their kinship."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,8 +149,9 @@ class Course:
         Mean F of the chicks of each hatch year.
     diversity
         Gene diversity of the breeders chosen after it.
-    founders
-        Founders of today's flock still present in those breeders.
+    founders, founder_share
+        Founders of today's flock still present in those breeders at a place of the genome, on the mean, and as
+        a share of those that today's birds have there.
     exact_inbreeding, exact_diversity
         What random mating of the same numbers is expected to come to.
     passing
@@ -159,6 +164,7 @@ class Course:
     inbreeding: tuple[Span, ...]
     diversity: tuple[Span, ...]
     founders: tuple[Span, ...]
+    founder_share: tuple[Span, ...]
     exact_inbreeding: tuple[float, ...]
     exact_diversity: tuple[float, ...]
     passing: Passing
@@ -201,3 +207,40 @@ class Forecast:
 
 class NoFlock(ValueError):  # noqa: N818 - says what is the matter
     """There is no cock or no hen to breed on with."""
+
+
+class TooMany(ValueError):  # noqa: N818 - says what is the matter
+    """There are more birds than can be bred on with; `count` of them."""
+
+    def __init__(self, count: int) -> None:
+        super().__init__(f"{count} birds are too many to breed on with")
+        self.count = count
+
+
+class Impossible(ValueError):  # noqa: N818 - says what is the matter
+    """A policy that cannot be: `reason` says why in the user's language."""
+
+    def __init__(self, reason: str) -> None:
+        super().__init__(reason)
+        self.reason = reason
+
+
+def checked(policy: Policy) -> Policy:
+    """The policy, if it can be bred out.
+
+    Raises
+    ------
+    Impossible
+        If more young birds are kept than are reared, or too many breed in a season.
+    """
+    wanted = max(policy.cocks, round(policy.replaced * policy.hens))
+    if policy.cocks + policy.hens > MOST_BREEDERS:
+        text = _("{count} breeders are too many: a forecast takes {most} at most.")
+        raise Impossible(text.format(count=policy.cocks + policy.hens, most=MOST_BREEDERS))
+    if policy.chicks // 2 < wanted:
+        text = _(
+            "{chicks} chicks a year are too few: {count} young birds of one sex are kept each year, so rear "
+            "{least}."
+        )
+        raise Impossible(text.format(chicks=policy.chicks, count=wanted, least=2 * wanted))
+    return policy

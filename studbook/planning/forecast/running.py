@@ -23,6 +23,7 @@ from studbook.planning.forecast.policy import (
     Passing,
     Policy,
     Span,
+    checked,
 )
 from studbook.planning.forecast.start import FlockStart, flock_start
 
@@ -54,22 +55,23 @@ def forecast(
 
     Raises
     ------
-    NoFlock
-        If there is no cock or no hen to breed on with.
-    ValueError
+    NoFlock, TooMany
+        If there is no cock or no hen to breed on with, or there are too many birds.
+    Impossible
         If a policy cannot be.
+    ValueError
+        If there is no policy.
     """
+    if not policies:
+        raise ValueError("there is no policy")
     told = progress or (lambda _share: None)
-    breedings = [breeding_of(policy, 0) for policy in policies]
-    yards = [policy.buy_in.yard for policy in policies if policy.buy_in is not None]
+    yards = [policy.buy_in.yard for policy in map(checked, policies) if policy.buy_in is not None]
     start = flock_start(
         snapshot, today, species, yards, unknown, lambda share: told(_READY * share), ways, seed
     )
     courses = []
     for place, policy in enumerate(policies):
-        breeding = breedings[place]
-        if policy.buy_in is not None:
-            breeding = breeding_of(policy, start.source(policy.buy_in.yard))
+        breeding = breeding_of(policy, 0 if policy.buy_in is None else start.source(policy.buy_in.yard))
 
         def heard(share: float, place: int = place) -> None:
             told(_READY + (1 - _READY) * (place + share) / len(policies))
@@ -90,7 +92,7 @@ def forecast(
         start.birds[cocks:],
         float((2 * np.diagonal(arrays.kinship) - 1).mean()),
         1 - float(arrays.kinship.mean()),
-        found.first_founders if courses else float(arrays.founders),
+        float(found.first_founders.mean()),
         tuple(courses),
     )
 
@@ -100,9 +102,10 @@ def breeding_of(policy: Policy, source: int) -> Breeding:
 
     Raises
     ------
-    ValueError
+    Impossible
         If it cannot be.
     """
+    checked(policy)
     blood = policy.buy_in
     return Breeding(
         policy.cocks,
@@ -126,6 +129,7 @@ def _course(policy: Policy, breeding: Breeding, start: FlockStart, found: Simula
         _spans(found.inbreeding),
         _spans(found.diversity),
         _spans(found.founders),
+        _spans(found.founders / np.maximum(found.first_founders, 1e-9)),
         tuple(inbreeding.tolist()),
         tuple(diversity.tolist()),
         passing(found.inbreeding, limit, start.season),

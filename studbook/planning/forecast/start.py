@@ -16,7 +16,7 @@ from studbook.genetics.gene_drop import founders_of_genes
 from studbook.genetics.kinship import kinship
 from studbook.planning.bloodlines.flock import Flock, Ways
 from studbook.planning.candidates import kind_of
-from studbook.planning.forecast.policy import UNRELATED, NoFlock, Yard
+from studbook.planning.forecast.policy import MOST_BREEDERS, UNRELATED, NoFlock, TooMany, Yard
 from studbook.season.calendar import season_planned
 
 DROPS = 2_048
@@ -91,11 +91,15 @@ def flock_start(
     ------
     NoFlock
         If there is no cock or no hen.
+    TooMany
+        If there are more than can be begun with.
     """
     birds = may_breed_on(snapshot, today, species)
     sexes = {bird.sex for bird in birds}
     if len(sexes) < 2:
         raise NoFlock("no cock or no hen")
+    if len(birds) > 2 * MOST_BREEDERS:
+        raise TooMany(len(birds))
     told = _never_falling(progress)
     flock = Flock(snapshot, unknown, species, lambda share: told(0.4 * share), ways)
     way, among = flock.asked, flock.founders

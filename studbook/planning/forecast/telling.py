@@ -5,7 +5,7 @@ from studbook.book.relatedness import Unknown
 from studbook.book.wording import figure, per_cent
 from studbook.genetics.breeding_policy import Keep
 from studbook.planning.forecast.habits import Habits
-from studbook.planning.forecast.policy import BuyIn, Course, Forecast, Passing, Policy, Yard
+from studbook.planning.forecast.policy import MOST_BREEDERS, BuyIn, Course, Forecast, Passing, Policy, Yard
 from studbook.planning.sentences import BirdPart, NumberPart, Sentence, SharePart, compose
 from studbook.words import _, plural
 
@@ -117,6 +117,14 @@ def no_flock_text() -> str:
     return _("The flock has no cock or no hen of known sex that is old enough for the next season.")
 
 
+def too_many_text(count: int) -> str:
+    """Why a very large flock is not simulated."""
+    return _(
+        "{count} birds may breed next season; a forecast begins with {most} at most. Mark those that stay out under "
+        "“Who may breed”."
+    ).format(count=count, most=2 * MOST_BREEDERS)
+
+
 def figure_text(unknown: Unknown) -> str:
     """How unknown parents are taken."""
     if unknown is Unknown.FLOCK:
@@ -146,8 +154,8 @@ def _on_passing(course: Course, found: Forecast) -> Sentence:
         text = _("{policy}: the chicks of {year}, the very first, already have a mean F above {limit}.")
         return compose(text, policy=_first_big(policy.name), year=str(passing.year), limit=limit)
     text = plural(
-        "{policy}: the flock passes {limit} in about {count} year, with the chicks of {year} ({span}).",
-        "{policy}: the flock passes {limit} in about {count} years, with the chicks of {year} ({span}).",
+        "{policy}: the flock passes a mean F of {limit} in about {count} year, with the chicks of {year} ({span}).",
+        "{policy}: the flock passes a mean F of {limit} in about {count} years, with the chicks of {year} ({span}).",
         after,
     )
     return compose(

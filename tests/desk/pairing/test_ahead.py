@@ -126,7 +126,7 @@ def test_what_cannot_be_is_said_under_the_policy(qtbot: QtBot, page: AheadPage) 
     qtbot.keyClick(chicks, Qt.Key.Key_Tab)
     problem = column.findChild(QLabel, "policy_problem")
     assert problem is not None
-    assert "12 chicks are too few" in problem.text()
+    assert "12 chicks a year are too few" in problem.text()
     page.run()
     assert page.answer is before
 

@@ -9,7 +9,7 @@ from studbook.book.wording import figure
 from studbook.genetics.breeding_policy import Keep
 from studbook.planning.forecast.buying import buying_in
 from studbook.planning.forecast.habits import Habits, habits, usual_policies
-from studbook.planning.forecast.policy import UNRELATED, BuyIn, Policy, Yard
+from studbook.planning.forecast.policy import UNRELATED, BuyIn, Impossible, Policy, Yard
 from studbook.planning.forecast.running import forecast, passing
 from studbook.planning.forecast.telling import course_words, policy_text, summary
 from studbook.planning.forecast.telling_buying import best_years_text, buying_words
@@ -42,6 +42,28 @@ def test_policies_are_compared_from_one_start(snapshot):
     assert sum(kept) == pytest.approx(one.founders[-1].mean)
 
 
+def test_founders_are_lost_one_by_one(snapshot):
+    shares = [span.mean for span in run(snapshot, ONE).courses[0].founder_share]
+    assert all(0 < share <= 1 for share in shares)
+    assert shares == sorted(shares, reverse=True)
+
+
+@pytest.mark.parametrize(
+    ("policy", "reason"),
+    [
+        (
+            replace(ONE, chicks=4, replaced=1.0),
+            "4 chicks a year are too few: 5 young birds of one sex are kept",
+        ),
+        (replace(ONE, cocks=20, hens_per_cock=30, chicks=2000), "620 breeders are too many"),
+    ],
+)
+def test_a_policy_that_cannot_be_says_why(snapshot, policy, reason):
+    with pytest.raises(Impossible) as refused:
+        run(snapshot, policy)
+    assert reason in refused.value.reason
+
+
 def test_the_seed_repeats_it(snapshot):
     assert run(snapshot, ONE, seed=5) == run(snapshot, ONE, seed=5)
     assert run(snapshot, ONE, seed=5) != run(snapshot, ONE, seed=6)
@@ -67,7 +89,7 @@ def test_when_a_limit_is_passed():
 def test_the_answer_is_a_sentence(snapshot):
     found = run(snapshot, ONE, replace(ONE, name="new blood", buy_in=BuyIn(2, 2)), years=12)
     told = said(summary(found, snapshot), snapshot)
-    assert told[0].startswith("One cock: the flock passes 25 % in about ")
+    assert told[0].startswith("One cock: the flock passes a mean F of 25 % in about ")
     assert "new blood" in told[2]
     assert told[-1].startswith("A simulation of 120 runs, not a promise")
     assert "the exact expectation" in " ".join(said(course_words(found.courses[0], found), snapshot)).lower()

@@ -21,7 +21,7 @@ from studbook.desk.rooms.pairing.ahead.numbers import bought_every
 from studbook.desk.theme import Role, length, look, space
 from studbook.desk.widgets.text import label, link, rule
 from studbook.genetics.breeding_policy import Keep
-from studbook.planning.forecast.policy import UNRELATED, Policy, Yard
+from studbook.planning.forecast.policy import UNRELATED, Impossible, Policy, Yard, checked
 from studbook.planning.forecast.telling import keep_text
 from studbook.words import _
 
@@ -191,17 +191,14 @@ class PolicyColumn(QFrame):
 
     def check(self) -> bool:
         """Say what cannot be; True when the policy can be bred out."""
-        policy = self.policy
-        wanted = max(policy.cocks, round(policy.replaced * policy.hens))
-        fits = policy.chicks // 2 >= wanted
-        text = _(
-            "{chicks} chicks are too few: {count} young birds of one sex are kept each year, so rear {least}."
-        )
-        self.problem.setText(
-            "" if fits else text.format(chicks=policy.chicks, count=wanted, least=2 * wanted)
-        )
-        self.problem.setVisible(not fits)
-        return fits
+        try:
+            checked(self.policy)
+        except Impossible as impossible:
+            self.problem.setText(impossible.reason)
+            self.problem.show()
+            return False
+        self.problem.hide()
+        return True
 
     def dress(self, colours: Look) -> None:
         """Put the colour of its line on top."""
@@ -222,6 +219,11 @@ class PolicyColumn(QFrame):
         self.yard.setEnabled(self.every.value() > 0)
         # where cockerels rotate, the pens decide who meets whom
         self.apart.setEnabled(not self.rotate.isChecked())
+        # nothing rests on the record where chance decides
+        by_chance = self.keep.currentData() == Keep.RANDOM and (
+            self.rotate.isChecked() or not self.apart.isChecked()
+        )
+        self.doubtful.setEnabled(not by_chance)
 
     def minimumSizeHint(self) -> QSize:
         return QSize(length(_WIDTH), super().minimumSizeHint().height())

@@ -37,8 +37,8 @@ from studbook.desk.widgets.sentence_view import Paragraph, Style
 from studbook.desk.widgets.text import SectionHeading, button, label, link
 from studbook.desk.widgets.unknown_switch import UnknownSwitch
 from studbook.planning.forecast.methods import Ahead, ahead_word
-from studbook.planning.forecast.policy import MOST_REPLICATES, REPLICATES, SEED, YEARS, NoFlock
-from studbook.planning.forecast.telling import no_flock_text
+from studbook.planning.forecast.policy import MOST_REPLICATES, REPLICATES, SEED, YEARS, NoFlock, TooMany
+from studbook.planning.forecast.telling import no_flock_text, too_many_text
 from studbook.words import _
 
 _FEWEST_YEARS, _MOST_YEARS = 5, 30
@@ -328,11 +328,13 @@ class AheadPage(ChoosingPage):
     def _failed(self, error: Exception) -> None:
         self._rest()
         if isinstance(error, NoFlock):
-            self._show_nothing()
+            self._show_nothing(no_flock_text())
+        elif isinstance(error, TooMany):
+            self._show_nothing(too_many_text(error.count))
         elif not isinstance(error, Stopped):
             self.context.workers.broke.emit(error)
 
-    def _show_nothing(self) -> None:
+    def _show_nothing(self, reason: str) -> None:
         self._answer = None
         self.show_missing(
             EmptyState(
@@ -343,7 +345,7 @@ class AheadPage(ChoosingPage):
                     "rises, what gene diversity is left, and when a cock is best bought in."
                 )
                 + " "
-                + no_flock_text(),
+                + reason,
                 (_("Go to the birds"), lambda: self.room_asked.emit("birds")),
             )
         )
