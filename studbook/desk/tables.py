@@ -335,7 +335,10 @@ class Table(QTableView):
     @property
     def selected(self) -> tuple[Any, ...]:
         """The selected rows from top to bottom."""
-        places = sorted({index.row() for index in self.selectionModel().selectedRows()})
+        # asking Qt for the selected rows one by one took 0.2 s for 2,000
+        chosen = self.selectionModel().selection()
+        parts = (chosen.at(number) for number in range(chosen.count()))
+        places = sorted({place for part in parts for place in range(part.top(), part.bottom() + 1)})
         return tuple(self.rows.row(self.rows.index(place, 0)) for place in places)
 
     @property

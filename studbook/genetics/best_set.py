@@ -31,6 +31,7 @@ _NEAR = 1e-6
 _MOST_TIGHTENED = 1_200
 _MOST_NODES_NUMBERS = 20_000_000
 _STARTS = 24
+_MANY = 200
 _TIGHTENING = 0.4
 _ROUNDS = 3
 _SUMS = 1e3
@@ -323,10 +324,10 @@ class _Search:
     def _begin(self) -> None:
         """Good sets to begin with: from the birds least related to the others, and from chance."""
         mean = self._kinship @ self._share
-        for start in range(_STARTS):
+        for start in range(max(2, min(_STARTS, _STARTS * _MANY // len(mean)))):
             noise = self._rng.random(len(mean)) * (mean.std() if start == 1 else 10.0) if start else 0.0
             self._try(self._greedy(mean + noise))
-            if start and self._is_over():
+            if self._is_tight_enough():
                 break
 
     def _greedy(self, cost: NDArray[np.float64]) -> NDArray[np.bool_]:
@@ -429,7 +430,9 @@ class _Search:
     def _is_possible(self, low: NDArray[np.float64], high: NDArray[np.float64]) -> NDArray[np.bool_]:
         possible = np.asarray((low <= high).all(axis=1))
         for places, wanted in self._groups:
-            possible = possible & (low[:, places].sum(axis=1) <= wanted) & (high[:, places].sum(axis=1) >= wanted)
+            possible = (
+                possible & (low[:, places].sum(axis=1) <= wanted) & (high[:, places].sum(axis=1) >= wanted)
+            )
         return possible
 
     def _settle(
@@ -541,26 +544,28 @@ def _twins(
     Full sibs without offspring among the birds are. The first are kept first, which spares looking at every way to
     take some of them.
     """
-    own = np.diag(kinship)
-    left = [place for place in range(len(own)) if not stays[place]]
+    own, sums = np.diag(kinship), kinship.sum(axis=1)
+    # twins have one sum; only birds of one sum are compared, or a large flock would take minutes
+    near: dict[tuple[bool, float, float], list[int]] = {}
+    for place in np.flatnonzero(~stays).tolist():
+        near.setdefault((bool(is_cock[place]), round(own[place], 9), round(sums[place], 9)), []).append(place)
     found = []
-    while left:
-        first, *others = left
-        alike = [first]
-        for other in others:
-            if is_cock[other] != is_cock[first] or abs(own[other] - own[first]) > SAME:
-                continue
-            apart = np.abs(kinship[first] - kinship[other])
-            apart[[first, other]] = 0
-            # the kinship within a group is one number, or the third would not stand for the first
-            if apart.max() <= SAME and all(
-                abs(kinship[first, other] - kinship[first, each]) <= SAME for each in alike[1:]
-            ):
-                alike.append(other)
-        if len(alike) > 1:
-            found.append(np.array(alike, dtype=np.intp))
-        taken = set(alike)
-        left = [place for place in others if place not in taken]
+    for left in near.values():
+        while len(left) > 1:
+            first, *others = left
+            alike = [first]
+            for other in others:
+                apart = np.abs(kinship[first] - kinship[other])
+                apart[[first, other]] = 0
+                # the kinship within a group is one number, or the third would not stand for the first
+                if apart.max() <= SAME and all(
+                    abs(kinship[first, other] - kinship[first, each]) <= SAME for each in alike[1:]
+                ):
+                    alike.append(other)
+            if len(alike) > 1:
+                found.append(np.array(alike, dtype=np.intp))
+            taken = set(alike)
+            left = [place for place in others if place not in taken]
     return found
 
 
