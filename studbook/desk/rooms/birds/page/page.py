@@ -14,6 +14,7 @@ from studbook.desk.deeds.several import StatusDialog, StrikeOutDialog
 from studbook.desk.kin import Kin
 from studbook.desk.room import BirdList
 from studbook.desk.rooms.birds.page.apart import ApartView
+from studbook.desk.rooms.birds.page.choice import ChoiceView
 from studbook.desk.rooms.birds.page.egg import EggView
 from studbook.desk.rooms.birds.page.facts import FactSheet
 from studbook.desk.rooms.birds.page.fertility import FertilityView
@@ -140,6 +141,8 @@ class BirdPage(QWidget):
         self._fertility_heading = SectionHeading(_("Fertility"), self._plan_trial)
         column.addWidget(self._fertility_heading)
         column.addWidget(self.fertility)
+        self.choice = ChoiceView()
+        column.addWidget(self.choice)
         self.whereabouts = WhereaboutsView(context)
         self._move = link(_("move…"), self.whereabouts.ask_move)
         self._move.setObjectName("page_move")
@@ -205,6 +208,7 @@ class BirdPage(QWidget):
         self.fertility.setVisible(has_trials)
         self._fertility_heading.setVisible(has_trials)
         self._plan_trial.setVisible(can_edit and bird.is_living and bird.sex is Sex.COCK)
+        self.choice.show_bird(bird, snapshot)
         self.offspring.show_bird(bird, snapshot)
         self.inbreeding.show_bird(bird, kin)
         self.line.show_bird(bird, kin)
