@@ -81,9 +81,9 @@ def _difference(studies: tuple[PairStudy, PairStudy]) -> Iterator[Sentence]:
         return
     decimals = effect_decimals(study.on_diversity for study in studies)
     if richer == lower:
-        text = _("A chick of it also leaves the flock the more diverse: {more} against {less}.")
+        text = _("With one kept chick of it the flock is also the more diverse: {more} against {less}.")
     else:
-        text = _("A chick of {pair} leaves the flock the more diverse: {more} against {less}.")
+        text = _("With one kept chick of {pair} the flock is the more diverse: {more} against {less}.")
     yield compose(
         text,
         pair=pair_sentence(*_pair(studies[richer])),

@@ -3,7 +3,7 @@
 from PySide6.QtCore import QLineF, QRectF
 from PySide6.QtGui import QColor, QPainter, QPen
 
-from studbook.planning.limits import FREE, Bar
+from studbook.planning.limits import Bar
 
 _SIDE = 0.26
 """The side of a mark, in heights of the cell."""
@@ -16,8 +16,6 @@ def paint_marks(
 
     The dot is hollow where eggs or chicks only may be theirs.
     """
-    if bar is FREE and had_eggs is None:
-        return
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setPen(QPen(ink, width))

@@ -66,7 +66,7 @@ class ComparisonView(QScrollArea):
         for row, (line, (name, *both)) in enumerate(zip(found.lines, self.texts, strict=True)):
             grid.addWidget(rule(), 2 * row + 1, 0, 1, 3)
             caption = label(name, Role.FAINT, wraps=True)
-            caption.setMaximumWidth(length(_NAMES))
+            caption.setFixedWidth(length(_NAMES))
             grid.addWidget(caption, 2 * row + 2, 0, Qt.AlignmentFlag.AlignTop)
             for place, text in enumerate(both):
                 cell = _cell(text)

@@ -61,46 +61,53 @@ class _Cells(QStyledItemDelegate):
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self._made: dict[tuple[int, bool], tuple[QColor, QColor]] = {}
-        self._for: Look | None = None
+        self._fonts = (font(), font(bold=True))
+        self._for: tuple[Look, int] | None = None
+
+    def _renew(self) -> None:
+        """Begin anew when the look or the text size is another one."""
+        worn = look(), length(100)
+        if self._for != worn:
+            self._for = worn
+            self._made.clear()
+            self._fonts = font(), font(bold=True)
 
     def _looks(self, depth: float, greyed: bool) -> tuple[QColor, QColor]:
-        if self._for is not look():
-            self._made.clear()
-            self._for = look()
-        key = (round(depth * 10_000), greyed)
-        if key not in self._made:
-            self._made[key] = cell_colours(look(), depth, greyed=greyed)
-        return self._made[key]
+        key = (round(depth * 1_000), greyed)
+        found = self._made.get(key)
+        if found is None:
+            found = self._made[key] = cell_colours(look(), depth, greyed=greyed)
+        return found
 
     def paint(
         self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
     ) -> None:
         model = index.model()
         assert isinstance(model, MatrixModel)
+        self._renew()
         row, column, rect = index.row(), index.column(), option.rect
         is_mean = row == MEAN or column == MEAN
-        painter.save()
         if is_mean:
             painter.fillRect(rect, look().sheet)
             ink = look().ink
-        else:
-            bar = model.bar(row, column)
-            ground, ink = self._looks(model.depth(row, column), bool(bar))
-            painter.fillRect(rect.adjusted(0, 0, -1, -1), ground)
-            paint_marks(painter, QRectF(rect), bar, model.had_eggs(row, column), ink)
-        painter.setPen(ink)
-        painter.setFont(font(Type.BODY, bold=model.is_best(row, column)))
-        painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, model.text(row, column))
-        if is_mean:
             painter.setPen(look().hair)
             painter.drawLine(rect.bottomLeft(), rect.bottomRight())
             painter.drawLine(rect.topRight(), rect.bottomRight())
-        _paint_fence(painter, rect, model, index)
+        else:
+            bar, had_eggs = model.bar(row, column), model.had_eggs(row, column)
+            ground, ink = self._looks(model.depth(row, column), bar != 0)
+            painter.fillRect(rect.adjusted(0, 0, -1, -1), ground)
+            if bar or had_eggs is not None:
+                paint_marks(painter, QRectF(rect), bar, had_eggs, ink)
+        painter.setPen(ink)
+        painter.setFont(self._fonts[model.is_best(row, column)])
+        painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, model.text(row, column))
+        if model.has_pins:
+            _paint_fence(painter, rect, model, index)
         view = option.widget
         if isinstance(view, QTableView) and view.currentIndex() == index:
             painter.setPen(QPen(look().comb, 3 if view.hasFocus() else 2))
             painter.drawRect(rect.adjusted(1, 1, -2, -2))
-        painter.restore()
 
 
 def _paint_fence(
@@ -185,7 +192,12 @@ class _BirdHeader(QHeaderView):
             corner = QRectF(rect.right() - side - 2, rect.bottom() - side - 2, side, side)
             icons.paint(painter, corner, sorting, colours.comb)
         if self._is_pinned(section):
-            corner = QRectF(rect.right() - side - 2, rect.top() + 2, side, side)
+            # above a column the chip fills the middle and the order its right corner; beside a row the top is free
+            corner = (
+                QRectF(rect.left() + 3, rect.bottom() - side - 3, side, side)
+                if is_cock
+                else QRectF(rect.right() - side - 3, rect.top() + 3, side, side)
+            )
             icons.paint(painter, corner, "map-pin", colours.faint)
         painter.restore()
 

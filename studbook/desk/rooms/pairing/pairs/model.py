@@ -100,6 +100,8 @@ class MatrixModel(QAbstractTableModel):
         self._rows: list[int] = []
         self._earlier: Mapping[tuple[BirdId, BirdId], bool] = {}
         self.told: Told = _nothing
+        self._texts: dict[float, str] = {}
+        self._pins = (0, 0)
         self.pinned: list[BirdId] = []
         self.hens_by = Order()
         self.cocks_by = Order()
@@ -173,10 +175,14 @@ class MatrixModel(QAbstractTableModel):
         )
         self.pins_changed.emit()
 
+    @property
+    def has_pins(self) -> bool:
+        """True when birds are pinned to the front of a side."""
+        return self._pins != (0, 0)
+
     def pins(self, orientation: Qt.Orientation) -> int:
         """How many birds of a side stand pinned at its front."""
-        side = self._cock_place if orientation is Qt.Orientation.Horizontal else self._hen_place
-        return sum(bird in side for bird in self.pinned)
+        return self._pins[orientation is Qt.Orientation.Vertical]
 
     def value(self, row: int, column: int) -> float:
         """The figure of a cell; a row or column `MEAN` gives the mean of the other side."""
@@ -224,8 +230,12 @@ class MatrixModel(QAbstractTableModel):
 
     def text(self, row: int, column: int) -> str:
         """The figure of a cell as it is written."""
-        decimals = self._picture.decimals if self._picture is not None else 1
-        return cell_text(self.value(row, column), self.shown, decimals)
+        value = self.value(row, column)
+        found = self._texts.get(value)
+        if found is None:
+            decimals = self._picture.decimals if self._picture is not None else 1
+            found = self._texts[value] = cell_text(value, self.shown, decimals)
+        return found
 
     def cock(self, column: int) -> Bird | None:
         """The cock of a column, None for the means."""
@@ -279,6 +289,11 @@ class MatrixModel(QAbstractTableModel):
         picture = self._picture
         if picture is None:
             return
+        self._texts = {}
+        self._pins = (
+            sum(bird in self._cock_place for bird in self.pinned),
+            sum(bird in self._hen_place for bird in self.pinned),
+        )
         self._columns = self._ordered(self._cocks, self.cocks_by, picture.cock_means, picture.values.T)
         self._rows = self._ordered(self._hens, self.hens_by, picture.hen_means, picture.values)
 

@@ -280,6 +280,8 @@ class PairsPage(ChoosingPage):
         self._legend.setText(_legend(figures.question.shown))
         self.controls.show_basis(figures.basis)
         self._show_state()
+        # painted before the sentences keep the interpreter busy
+        self.matrix.viewport().repaint()
         self._advising = self.context.workers.run(
             lambda progress: numbers.advise(figures, progress),
             self._show_answer,
@@ -443,13 +445,14 @@ class PairsPage(ChoosingPage):
         """Open a pair below."""
         if self._snapshot is None:
             return
-        is_first = self.panel.isHidden()
+        least = length(240 if self._kept is not None else 160)
         self.panel.begin(pair, self._snapshot)
         self.panel.show()
         self._make_room()
-        if is_first and self._down.sizes()[1] < length(160):
+        if self._down.sizes()[1] < least:
             whole = self._down.height()
-            self._down.setSizes([whole * 11 // 20, whole * 9 // 20])
+            share = max(whole * 9 // 20, min(least, whole * 3 // 5))
+            self._down.setSizes([whole - share, share])
         self.matrix.select_pair(pair)
         self._study(pair)
 
