@@ -14,10 +14,13 @@ from studbook.desk.app import settle
 from studbook.desk.rooms.pairing.ahead.page import AheadPage
 from studbook.desk.rooms.pairing.pairs.page import PairsPage
 from studbook.desk.rooms.pairing.room import PairingRoom
+from studbook.desk.theme import Choice
 from studbook.desk.widgets.sentence_view import SentenceView
 from studbook.desk.window import Window
 from studbook.genetics.breeding_policy import Keep
+from studbook.planning.forecast.methods import Ahead, ahead_method, ahead_word
 from tests.desk.conftest import Answers
+from tests.desk.test_words import bare, brackets, letters, texts_of, vocabulary  # noqa: F401
 from tests.planning.flock import TODAY
 
 
@@ -214,6 +217,32 @@ def test_the_same_seed_repeats_and_the_other_figures_differ(
     assert "by convention" in read(page.told)
 
 
+def test_the_policies_are_there_again_next_time(qtbot: QtBot, window: Window, page: AheadPage) -> None:
+    column = page.board.columns[1]
+    column.name.setFocus()
+    column.name.selectAll()
+    qtbot.keyClicks(column.name, "two cocks")
+    column.cocks.setValue(2)
+    column.yard.setCurrentIndex(1)
+    column.every.setValue(3)
+    press(qtbot, page, "ahead_run")
+    settle(window)
+    asked = page.board.policies
+    window.context.theme.choose(Choice.LIGHT, 1.25)
+    settle(window)
+    room = window.go("pairing")
+    assert isinstance(room, PairingRoom)
+    assert room.ahead is not page
+    room.turn_to("ahead")
+    settle(window)
+    assert room.ahead.board.policies == asked
+    press(qtbot, room.ahead, "policy_again")
+    settle(window)
+    assert [policy.name for policy in room.ahead.board.policies][1] == "three cocks a year"
+    window.context.theme.choose(Choice.LIGHT, 1.0)
+    settle(window)
+
+
 def test_it_can_be_stopped_by_key_and_by_button(qtbot: QtBot, window: Window, page: AheadPage) -> None:
     before = page.answer
     page.runs.setValue(20_000)
@@ -232,6 +261,30 @@ def test_it_can_be_stopped_by_key_and_by_button(qtbot: QtBot, window: Window, pa
     settle(window)
     assert page.answer is before
     assert not stop.isVisibleTo(page)
+
+
+def test_it_speaks_only_in_translated_texts(
+    brackets: None,  # noqa: F811 - the fixture is the one imported
+    window: Window,
+    planned_book: Path,
+) -> None:
+    window.context.record.open(planned_book, today=TODAY)
+    settle(window)
+    page = page_of(window)
+    page.work_out_buying()
+    settle(window)
+    page.chart.switch()
+    settle(window)
+    snapshot = window.context.record.snapshot
+    assert snapshot is not None
+    known = vocabulary(snapshot)
+    texts = [text for widget in page.findChildren(QWidget) for text in texts_of(widget)]
+    texts += [view.toPlainText() for view in page.findChildren(SentenceView)]
+    for figure in Ahead:
+        # the names of published sources are no language
+        texts += [ahead_method(figure).name, ahead_method(figure).text, ahead_word(figure)]
+    texts += [spot.label for spot in page.chart.view.drawing.spots] if page.chart.view.drawing else []
+    assert [text for text in texts if not set(letters(bare(text))) <= known] == []
 
 
 def test_an_empty_book_says_what_will_be_here(window: Window, tmp_path: Path) -> None:

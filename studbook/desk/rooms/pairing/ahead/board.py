@@ -23,9 +23,12 @@ class PolicyBoard(QWidget):
     -------
     changed
         A policy is another one, or one more or less.
+    again_asked
+        The policies the program proposes are wanted again.
     """
 
     changed = Signal()
+    again_asked = Signal()
 
     def __init__(self) -> None:
         super().__init__()
@@ -49,6 +52,10 @@ class PolicyBoard(QWidget):
         self._rest.setObjectName("policy_more")
         row.addWidget(self._add)
         row.addWidget(self._rest)
+        again = link(_("propose anew"), self.again_asked.emit)
+        again.setObjectName("policy_again")
+        again.setToolTip(_("The policies read from the last years, in place of these"))
+        row.addWidget(again)
         row.addStretch(1)
         column.addLayout(row)
 

@@ -4,7 +4,6 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QVBoxLayout, QWidget
 
 from studbook.book.records import Snapshot
-from studbook.desk.context import Context
 from studbook.desk.rooms.pairing.ahead.explained import Explained
 from studbook.desk.rooms.pairing.ahead.numbers import Bought, YardRow
 from studbook.desk.tables import Column, RowsModel, Table
@@ -31,7 +30,7 @@ class BuyingPart(QWidget):
 
     asked = Signal()
 
-    def __init__(self, context: Context) -> None:
+    def __init__(self) -> None:
         super().__init__()
         self.setObjectName("buying")
         column = QVBoxLayout(self)
@@ -57,11 +56,9 @@ class BuyingPart(QWidget):
         self._model.setParent(self.table)
         self.table.setAccessibleName(_("Yards a cock may be bought from"))
         self.table.set_dense(True)
-        self.table.restore_state(context.settings)
         column.addWidget(self.table)
         self.explained = Explained("buying_explained", (Ahead.BUYING,))
         column.addWidget(self.explained)
-        self._context = context
         self.clear()
 
     @property
@@ -99,10 +96,6 @@ class BuyingPart(QWidget):
         """Nothing is worked out yet."""
         for part in (self.told, self.table, self.explained):
             part.hide()
-
-    def save_state(self) -> None:
-        """Keep the columns of the table."""
-        self.table.save_state(self._context.settings)
 
 
 def _columns() -> tuple[Column[YardRow], ...]:

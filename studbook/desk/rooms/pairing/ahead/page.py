@@ -18,6 +18,7 @@ from studbook.desk.context import Context
 from studbook.desk.rooms.pairing.ahead.board import PolicyBoard
 from studbook.desk.rooms.pairing.ahead.buying import BuyingPart
 from studbook.desk.rooms.pairing.ahead.explained import Explained
+from studbook.desk.rooms.pairing.ahead.keeping import forget_policies, keep_policies, kept_policies
 from studbook.desk.rooms.pairing.ahead.numbers import (
     Answer,
     Bought,
@@ -59,6 +60,7 @@ class AheadPage(ChoosingPage):
         self._numbers: Numbers | None = None
         self._species = ""
         self._begun = ""
+        self._opening: Opening | None = None
         self._answer: Answer | None = None
         self._tickets: dict[str, int] = {}
         self._patience = QTimer(self)
@@ -67,6 +69,7 @@ class AheadPage(ChoosingPage):
         self._patience.timeout.connect(lambda: self._busy.show())
         self.board = PolicyBoard()
         self.board.changed.connect(self._take_change)
+        self.board.again_asked.connect(self.begin_again)
         self.told = Prose("ahead_told", _("What the policies come to"))
         self.told.bird_asked.connect(self.bird_asked)
         self.chart = ChartPanel(
@@ -81,7 +84,7 @@ class AheadPage(ChoosingPage):
         self.details = Prose("ahead_details", _("The policies one by one"))
         self.details.bird_asked.connect(self.bird_asked)
         self.explained = Explained("ahead_explained", (*_FIGURES, Ahead.RUNS, Ahead.EXACT))
-        self.buying = BuyingPart(context)
+        self.buying = BuyingPart()
         self.buying.asked.connect(self.work_out_buying)
         self._build()
         context.theme.changed.connect(self.board.dress)
@@ -231,6 +234,8 @@ class AheadPage(ChoosingPage):
         numbers, question = self._numbers, self.question
         if numbers is None or not question.policies or not self.board.can_run:
             return
+        if self._opening is not None and question.policies != self._opening.policies:
+            keep_policies(self.context.settings, numbers.snapshot, self._species, question.policies)
         self._wait()
         self._tickets["forecast"] = self.context.workers.run(
             lambda progress: numbers.forecast(question, progress),
@@ -255,14 +260,21 @@ class AheadPage(ChoosingPage):
             key=("ahead", "work"),
         )
 
+    def begin_again(self) -> None:
+        """The policies the program proposes, in place of the keeper's."""
+        if self._snapshot is None or self._opening is None:
+            return
+        forget_policies(self.context.settings, self._snapshot, self._species)
+        opening = self._opening
+        self.board.show_policies(opening.policies, opening.more, yards_of(self._snapshot))
+        self._take_change()
+        self.run()
+
     def stop(self) -> None:
         """Stop what is being worked out; what was shown before stays."""
         self._rest()
         for ticket in self._tickets.values():
             self.context.workers.cancel(ticket)
-
-    def save_state(self) -> None:
-        self.buying.save_state()
 
     def leave(self) -> None:
         self.stop()
@@ -275,7 +287,9 @@ class AheadPage(ChoosingPage):
         self.show_content()
         if self._begun != self._species or not self.board.columns:
             self._begun = self._species
-            self.board.show_policies(opening.policies, opening.more, yards_of(self._snapshot))
+            self._opening = opening
+            kept = kept_policies(self.context.settings, self._snapshot, self._species)
+            self.board.show_policies(kept or opening.policies, opening.more, yards_of(self._snapshot))
             self.buying.show_policies(self.board.policies)
         self.basis.setText(opening.told)
         self.run()
