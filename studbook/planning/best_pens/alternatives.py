@@ -7,8 +7,9 @@ import numpy as np
 
 from studbook.planning.best_pens.model import Model, Row
 from studbook.planning.best_pens.problem import Problem
-from studbook.planning.best_pens.solving import SECONDS, Progress, Watch, search
+from studbook.planning.best_pens.solving import SECONDS, search
 from studbook.planning.best_pens.terms import Terms
+from studbook.planning.best_pens.watching import Progress, Watch
 from studbook.planning.best_pens.wishes import PensPlan, Proof
 
 ALTERNATIVES = 3

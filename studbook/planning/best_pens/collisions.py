@@ -7,8 +7,8 @@ import numpy as np
 
 from studbook.planning.best_pens.model import Aim, build
 from studbook.planning.best_pens.problem import Problem, Wish, WishKind
-from studbook.planning.best_pens.solving import Progress, Watch, listen
 from studbook.planning.best_pens.terms import terms_of
+from studbook.planning.best_pens.watching import Progress, Watch, listen
 from studbook.planning.best_pens.wishes import Wishes
 from studbook.planning.limits import SAME
 
@@ -95,7 +95,7 @@ def is_possible(problem: Problem, watch: Watch) -> bool:
     if not terms.is_possible or terms.used < 1 or terms.least > terms.most:
         return False
     model = build(terms, problem.wishes.weight, aim=Aim.ANY)
-    listen(model, watch)
+    listen(model.solver, watch)
     model.solver.run()
     if watch.error is not None:
         raise watch.error
@@ -111,7 +111,7 @@ def most_placed(problem: Problem, watch: Watch) -> int:
     if not terms.is_possible or terms.used < 1 or terms.least > terms.most:
         return 0
     model = build(terms, problem.wishes.weight, aim=Aim.MOST)
-    listen(model, watch)
+    listen(model.solver, watch)
     model.solver.run()
     if watch.error is not None:
         raise watch.error

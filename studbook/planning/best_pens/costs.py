@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from studbook.planning.best_pens.problem import Problem, Wish, WishKind
-from studbook.planning.best_pens.solving import SECONDS, Progress, Watch, search
+from studbook.planning.best_pens.solving import SECONDS, search
+from studbook.planning.best_pens.watching import Progress, Watch
 from studbook.planning.best_pens.wishes import PensPlan, Proof
 
 _NOT_COUNTED = frozenset({WishKind.HENS_PLACED})

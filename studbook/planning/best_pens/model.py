@@ -133,9 +133,10 @@ def build(terms: Terms, weight: float, *, aim: Aim = Aim.BEST, are_pairs_whole: 
     infinity = highspy.kHighsInf
     is_best = aim is Aim.BEST
     is_even = terms.is_even
+    has_shares = bool(np.any(terms.share[0] < 1) or np.any(terms.share[1] < 1))
     special = terms.hens > 1
     special[[kind for pair in terms.apart for kind in pair]] = True
-    whole_pairs = special | are_pairs_whole | (is_best and not is_even)
+    whole_pairs = special | are_pairs_whole | (not is_even and (is_best or has_shares))
 
     used = columns.add(cocks, 0, 1, whole=True)
     hens = columns.add(cocks, 0, terms.most, whole=True)

@@ -1,9 +1,7 @@
 """The best pens: the mixed-integer program solved, its convex part closed cut by cut, and what is proven of it."""
 
-import time
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,8 +10,13 @@ from studbook.planning.best_pens.judging import judge
 from studbook.planning.best_pens.model import Model, Row, add_rows, build
 from studbook.planning.best_pens.placing import with_places
 from studbook.planning.best_pens.problem import Problem
+from studbook.planning.best_pens.reading import in_whole_numbers, offer, pens_in
+from studbook.planning.best_pens.starting import good_start
 from studbook.planning.best_pens.terms import Terms, terms_of
+from studbook.planning.best_pens.watching import Progress, Standing, Watch, listen
 from studbook.planning.best_pens.wishes import PensPlan, Proof
+
+__all__ = ["SECONDS", "SURE", "Progress", "Standing", "best_pens", "impossible", "search"]
 
 SECONDS = 30.0
 """How long is searched before the best so far is given, unless said otherwise."""
@@ -24,18 +27,7 @@ SURE = 1e-6
 _ROUNDING = 2e-7
 _ROUNDS_OF_RELAXATION = 12
 _ROUNDS = 60
-
-Progress = Callable[[float], None]
-"""Hears the share done, 0 to 1; an exception it raises ends the work."""
-
-
-@dataclass(frozen=True, slots=True)
-class Standing:
-    """How far the search is: the objective of the best pens so far (None before there are any) and its bound."""
-
-    seconds: float
-    objective: float | None
-    bound: float
+_PARTS_FOR_START = 5
 
 
 def best_pens(
@@ -75,68 +67,6 @@ def best_pens(
     return search(problem, Watch(seconds, progress, enough, told))
 
 
-class Watch:
-    """The clock of a search, and whoever listens to it."""
-
-    def __init__(
-        self,
-        seconds: float,
-        progress: Progress | None = None,
-        enough: Callable[[], bool] | None = None,
-        told: Callable[[Standing], None] | None = None,
-    ) -> None:
-        self.seconds = seconds
-        self._begun = time.monotonic()
-        self._progress = progress
-        self._enough = enough
-        self._told = told
-        self._last = -1.0
-        self.error: BaseException | None = None
-        self.is_enough = False
-
-    @property
-    def passed(self) -> float:
-        """Seconds since the search began."""
-        return time.monotonic() - self._begun
-
-    def look(self) -> bool:
-        """True when the search must end; an exception of whoever listens is kept, not raised."""
-        passed = self.passed
-        if passed - self._last > 0.02:
-            self._last = passed
-            try:
-                if self._progress is not None:
-                    self._progress(min(0.99, passed / self.seconds) if self.seconds > 0 else 0.0)
-                if self._enough is not None and self._enough():
-                    self.is_enough = True
-            except BaseException as error:
-                # it must not travel through the solver: `check` raises it
-                self.error = error
-        return self.error is not None or self.is_enough or passed > self.seconds
-
-    def check(self) -> bool:
-        """As `look`, but an exception is raised here, outside the solver."""
-        over = self.look()
-        if self.error is not None:
-            raise self.error
-        return over
-
-    def part(self, parts: int) -> "Watch":
-        """The clock of the first of so many searches that share the time that is left."""
-        return Watch(max(0.0, self.seconds - self.passed) / parts, self._pass_on)
-
-    def _pass_on(self, _share: float) -> None:
-        self.check()
-
-    def tell(self, objective: float | None, bound: float) -> None:
-        """Tell the standing to whoever listens."""
-        if self._told is not None and self.error is None:
-            try:
-                self._told(Standing(self.passed, objective, bound))
-            except BaseException as error:
-                self.error = error
-
-
 @dataclass(eq=False)
 class _Best:
     """The best pens so far and the best bound."""
@@ -169,20 +99,26 @@ def search(
     model = build(terms, problem.wishes.weight, are_pairs_whole=cuts is not None)
     if cuts is not None:
         add_rows(model.solver, cuts(model, terms))
-    best = _Best(start)
-    if not _relax(model, watch):
+    relaxed = _relax(model, watch, problem.wishes.weight)
+    if relaxed is None:
         return impossible()
+    if start is None and cuts is None:
+        start = good_start(problem, terms, watch.part(_PARTS_FOR_START))
+    best = _Best(start, relaxed)
+    watch.tell(None if start is None else start.objective, relaxed)
     for _round in range(_ROUNDS):
         if watch.check():
             break
-        values, bound, is_possible = _run(model, watch, best, problem.wishes.weight)
+        if best.plan is not None:
+            offer(model, terms, problem, best.plan)
+        values, bound, is_possible = _run(model, watch, problem.wishes.weight)
         if not is_possible:
             return impossible() if best.plan is None else _finished(problem, best, watch)
         best.bound = max(best.bound, bound)
         tangents = 0
         if values is not None:
-            values = _pinned(model, values)
-            pens = _pens(model, terms, values)
+            values = in_whole_numbers(model, values)
+            pens = pens_in(model, terms, values)
             found = judge(problem, pens)
             if best.plan is None or found.objective < best.plan.objective:
                 best.plan = found
@@ -208,49 +144,34 @@ def _finished(problem: Problem, best: _Best, watch: Watch) -> PensPlan:
     return with_places(problem, plan)
 
 
-def listen(model: Model, watch: Watch) -> None:
-    """Let a watch interrupt the solver of a model."""
-
-    def asked(event: Any) -> None:
-        if watch.look():
-            event.interrupt()
-
-    solver = model.solver
-    for signal in (solver.cbMipInterrupt, solver.cbSimplexInterrupt, solver.cbIpmInterrupt):
-        signal.callbacks.clear()
-        signal.user_callback_data.clear()
-        signal.subscribe(asked)
-
-
-def _relax(model: Model, watch: Watch) -> bool:
-    """Solve the program without whole numbers, tangent by tangent; False when even that is impossible."""
+def _relax(model: Model, watch: Watch, weight: float) -> float | None:
+    """Solve the program without whole numbers, tangent by tangent: its bound, None when even that is impossible."""
     import highspy
 
     solver = model.solver
-    listen(model, watch)
+    listen(model.solver, watch)
     solver.setOptionValue("solve_relaxation", True)
     status = highspy.HighsModelStatus
-    is_possible = True
+    bound: float | None = 0.0
     for _round in range(_ROUNDS_OF_RELAXATION):
         solver.run()
         if solver.getModelStatus() == status.kInfeasible:
-            is_possible = False
+            bound = None
         if solver.getModelStatus() != status.kOptimal or watch.check():
             break
+        bound = max(bound or 0.0, _safe(solver.getObjectiveValue(), model, weight))
         if not model.tangents(np.array(solver.getSolution().col_value)):
             break
     solver.setOptionValue("solve_relaxation", False)
-    return is_possible
+    return bound
 
 
-def _run(
-    model: Model, watch: Watch, best: _Best, weight: float
-) -> tuple[NDArray[np.float64] | None, float, bool]:
+def _run(model: Model, watch: Watch, weight: float) -> tuple[NDArray[np.float64] | None, float, bool]:
     """One run of the solver: its solution, if there is one, the bound it proves, and whether there can be any."""
     import highspy
 
     solver = model.solver
-    listen(model, watch)
+    listen(model.solver, watch)
     solver.setOptionValue("mip_rel_gap", SURE / 10)
     solver.setOptionValue("mip_abs_gap", SURE / 10 * model.scale)
     solver.run()
@@ -265,49 +186,14 @@ def _run(
     dual = float(info.mip_dual_bound)
     if not np.isfinite(dual):
         dual = 0.0
-    # rounding in the solver, and in what is not quite convex, must not make the bound too high
-    bound = dual / model.scale - _ROUNDING - (1 - weight) / 4 * model.slack
     has_solution = info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
     values = np.array(solver.getSolution().col_value) if has_solution else None
-    return values, max(bound, 0.0), True
+    return values, _safe(dual, model, weight), True
 
 
-def _pinned(model: Model, values: NDArray[np.float64]) -> NDArray[np.float64]:
-    """The same solution with whole numbers of hens for every pair.
+def _safe(proven: float, model: Model, weight: float) -> float:
+    """A bound of the program as one of the objective.
 
-    With whole numbers of hens for each cock and from each kind, the pairs are a transport problem, each vertex of
-    which is whole (Dantzig 1951, in Activity Analysis of Production and Allocation, 359-373): the simplex method
-    finds one.
+    Rounding in the solver, and what of the kinship is not quite convex, must not make it too high.
     """
-    import highspy
-
-    pairs = model.pairs[model.pairs >= 0]
-    if np.abs(values[pairs] - values[pairs].round()).max(initial=0.0) < 1e-5:
-        return values
-    solver = model.solver
-    pinned = model.pinned.astype(np.int32)
-    lp = solver.getLp()
-    lower, upper = np.array(lp.col_lower_)[pinned], np.array(lp.col_upper_)[pinned]
-    whole = values[pinned].round()
-    solver.changeColsBounds(len(pinned), pinned, whole, whole)
-    solver.setOptionValue("solve_relaxation", True)
-    solver.setOptionValue("solver", "simplex")
-    solver.run()
-    found = np.array(solver.getSolution().col_value)
-    is_found = solver.getModelStatus() == highspy.HighsModelStatus.kOptimal
-    solver.setOptionValue("solver", "choose")
-    solver.setOptionValue("solve_relaxation", False)
-    solver.changeColsBounds(len(pinned), pinned, lower, upper)
-    if not is_found or np.abs(found[pairs] - found[pairs].round()).max(initial=0.0) > 1e-5:
-        raise ArithmeticError("the solver did not give whole numbers of hens")
-    return found
-
-
-def _pens(model: Model, terms: Terms, values: NDArray[np.float64]) -> Mapping[int, tuple[int, ...]]:
-    """The hens of each cock that is used, by their places among the wishes."""
-    left = [list(units) for units in terms.kinds]
-    pens: dict[int, list[int]] = {}
-    for cock, kind in np.argwhere(model.pairs >= 0).tolist():
-        for _each in range(round(values[model.pairs[cock, kind]])):
-            pens.setdefault(cock, []).extend(left[kind].pop(0))
-    return {cock: tuple(sorted(hens)) for cock, hens in sorted(pens.items())}
+    return max(0.0, proven / model.scale - _ROUNDING - (1 - weight) / 4 * model.slack)

@@ -137,18 +137,18 @@ def terms_of(problem: Problem) -> Terms:
         # whether a hen gives too much depends on whether she is placed
         alone |= set(np.flatnonzero(most_unit < 1).tolist())
     marks = np.column_stack([unit_allowed.T, must, hens_in, weight, most_unit])
-    kinds = _kinds(by_unit, len(cocks), marks, alone, is_whole=is_whole)
+    each = [[unit] for unit in range(len(units))]
+    if is_whole or np.all(np.abs(weight - hens_in) < _ALIKE):
+        kinds = _kinds(by_unit, len(cocks), marks, alone, is_whole=is_whole)
+    else:
+        kinds = each
+    kinship, own = _by_kind(by_unit, len(cocks), kinds)
+    if not is_whole and np.linalg.eigvalsh(kinship).min() < -_ALIKE:
+        # birds alike that are less related to each other than any number of such birds could be
+        kinds = each
+        kinship, own = _by_kind(by_unit, len(cocks), kinds)
     first = np.array([kind[0] for kind in kinds], dtype=np.intp)
     kind_of = {unit: number for number, kind in enumerate(kinds) for unit in kind}
-    rows = np.concatenate([np.arange(len(cocks)), len(cocks) + first])
-    kinship = by_unit[np.ix_(rows, rows)].copy()
-    own = np.zeros(len(kinds))
-    for number, kind in enumerate(kinds):
-        if len(kind) > 1:
-            at = len(cocks) + number
-            between = by_unit[len(cocks) + kind[0], len(cocks) + kind[1]]
-            own[number] = kinship[at, at] - between
-            kinship[at, at] = between
     return Terms(
         kinds=tuple(tuple(units[unit] for unit in kind) for kind in kinds),
         count=np.array([len(kind) for kind in kinds], dtype=np.int64),
@@ -209,6 +209,21 @@ def _by_unit(
         mean[cocks + number, cocks + np.array(unit)] = eggs[list(unit)] / eggs[list(unit)].sum()
     found: NDArray[np.float64] = mean @ kinship @ mean.T
     return found
+
+
+def _by_kind(
+    by_unit: NDArray[np.float64], cocks: int, kinds: list[list[int]]
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """The kinship of cocks and kinds, and what a unit adds to that when it meets itself."""
+    rows = [*range(cocks), *(cocks + kind[0] for kind in kinds)]
+    kinship = by_unit[np.ix_(rows, rows)].copy()
+    own = np.zeros(len(kinds))
+    for number, kind in enumerate(kinds):
+        if len(kind) > 1:
+            between = by_unit[cocks + kind[0], cocks + kind[1]]
+            own[number] = kinship[cocks + number, cocks + number] - between
+            kinship[cocks + number, cocks + number] = between
+    return kinship, own
 
 
 def _kinds(
