@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import Enum
 from statistics import median
@@ -64,6 +64,8 @@ class StepFigure:
         How much seasons differ beyond chance, 0 to 1.
     usual
         The usual figure, where it stands in for too few of the book's own; None otherwise.
+    own
+        The share the keeper reckons with instead; None otherwise.
     left_out
         Eggs of trials, or birds that were parted with before they were old enough to choose.
     way
@@ -78,6 +80,7 @@ class StepFigure:
     usual: Usual | None = None
     left_out: int = 0
     way: Way | None = None
+    own: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,6 +167,14 @@ def flock_figures(
         kind,
         small,
     )
+
+
+def with_own(found: StepFigure, share: float | None, usual: UsualFigures) -> StepFigure:
+    """A step with the share the keeper reckons with, believed as firmly as a usual figure."""
+    if share is None:
+        return found
+    rate = rate_of_practice(share, usual.weight)
+    return replace(found, rate=rate, correlation=0.0, usual=None, own=share)
 
 
 def _kind(flock: Iterable[Bird], species: str) -> tuple[WeightClass, bool]:

@@ -131,6 +131,12 @@ def _eggs(plan: SeasonPlan) -> Explained:
 
 def _step(found: StepFigure, title: str, method: str) -> Explained:
     told = [_("Reckoned with: {share}.").format(share=per_cent(found.rate.mean, 0))]
+    if found.own is not None:
+        told.append(_("You reckon with a share of your own."))
+        if found.seen.of:
+            text = _("The book tells of {count} of {of}.")
+            told.append(text.format(count=found.seen.count, of=found.seen.of))
+        return Explained(title, tuple(told), method, (_CLOPPER,))
     if found.usual is not None:
         seen = found.seen
         if seen.of:

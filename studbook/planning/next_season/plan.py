@@ -1,15 +1,16 @@
 """A season planned backwards: the wish, what it takes, and what may come of it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from studbook.book.husbandry.rows import Machine
 from studbook.book.ids import BirdId, PenId
 from studbook.book.records import Snapshot
-from studbook.planning.next_season.figures import FlockFigures, flock_figures
-from studbook.planning.next_season.schedule import Means, Schedule, last_setting, schedule
+from studbook.planning.next_season.figures import FlockFigures, flock_figures, with_own
+from studbook.planning.next_season.schedule import Lying, Means, Schedule, last_setting, schedule
 from studbook.planning.next_season.wish import CHANCES, SPAN, Way, Wish, laying_hens, machines_in_use
 from studbook.planning.pens.board import open_pens, room_left, stays_on
+from studbook.planning.sittings.days import plan_of
 from studbook.season.backwards import Yield, chances, eggs_for, yield_of
 from studbook.season.incubation import Incubation, incubation, kinds_of
 from studbook.season.practice import Practice, practice
@@ -111,6 +112,12 @@ def _figures(snapshot: Snapshot, species: str, wish: Wish, today: date) -> tuple
     figures = flock_figures(
         snapshot, species, wish.way, last_setting(wish.choose_on, usual, wish.age_days), today, wish.age_days
     )
+    figures = replace(
+        figures,
+        fertile=with_own(figures.fertile, wish.fertile, figures.usual),
+        hatched=with_own(figures.hatched, wish.hatched, figures.usual),
+        reared=with_own(figures.reared, wish.reared, figures.usual),
+    )
     small = _SMALL_KINDS.get(species)
     return figures, incubation(small) if figures.is_small and small in kinds and small else usual
 
@@ -133,7 +140,22 @@ def _means(
         max(1, days.storage_warn_days),
         places if wish.way is Way.MACHINE else None,
         broody,
+        _lying(snapshot, machines),
     )
+
+
+def _lying(snapshot: Snapshot, machines: tuple[Machine, ...]) -> tuple[Lying, ...]:
+    """The eggs that lie in machines already, until their chicks have hatched."""
+    year = snapshot.husbandry
+    keys = {machine.id for machine in machines}
+    found = []
+    for sitting in year.sittings.values():
+        if sitting.machine in keys and sitting.closed is None:
+            left = sum(max(0, year.eggs_left(batch)) for batch in year.batches_of.get(sitting.id, ()))
+            if left:
+                days = plan_of(sitting)
+                found.append(Lying(sitting.set_on, days.due_last, left))
+    return tuple(found)
 
 
 def room_for_them(snapshot: Snapshot, is_small: bool, today: date) -> RoomForThem:

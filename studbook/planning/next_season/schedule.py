@@ -15,6 +15,15 @@ MOST_SETTINGS = 40
 
 
 @dataclass(frozen=True, slots=True)
+class Lying:
+    """Eggs that lie in a machine from one day until another."""
+
+    since: date
+    until: date
+    eggs: int
+
+
+@dataclass(frozen=True, slots=True)
 class Means:
     """What a season is done with.
 
@@ -30,6 +39,8 @@ class Means:
         The eggs that lie in machines at one time; None for broodies or where it is not told.
     per_broody
         The eggs under one broody; None in machines.
+    lying
+        Eggs that lie in the machines already.
     """
 
     hens: int
@@ -38,6 +49,7 @@ class Means:
     keep_days: int
     places: int | None = None
     per_broody: int | None = None
+    lying: tuple[Lying, ...] = ()
 
     @property
     def eggs_per_lot(self) -> int:
@@ -164,7 +176,9 @@ def _free(means: Means, settings: Sequence[Setting], day: date, kind: Incubation
     if means.places is None:
         return max(means.eggs_per_lot, 0)
     hatched = day + timedelta(kind.last_day)
-    return means.places - sum(setting.eggs for setting in settings if setting.set_on < hatched)
+    taken = sum(setting.eggs for setting in settings if setting.set_on < hatched)
+    taken += sum(lot.eggs for lot in means.lying if lot.since < hatched and day < lot.until)
+    return means.places - taken
 
 
 def _setting(eggs: int, day: date, means: Means, kind: Incubation, age_days: int) -> Setting:

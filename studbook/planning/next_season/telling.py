@@ -106,7 +106,9 @@ def means_sentences(plan: SeasonPlan, day_text: DayText) -> tuple[str, ...]:
     lots = plural("they are set in one lot", "they are set in {count} lots", len(made.settings)).format(
         count=len(made.settings)
     )
-    said = [_("{laid}: {lots}.").format(laid=laid, lots=lots)]
+    over = plural("over {count} day", "over {count} days", made.collecting_days)
+    text = _("{laid}: {lots}, collected {over}.")
+    said = [text.format(laid=laid, lots=lots, over=over.format(count=made.collecting_days))]
     if plan.wish.way is Way.BROODY:
         broodies = plural("{count} broody", "{count} broodies", made.sittings).format(count=made.sittings)
         each = eggs_text(means.per_broody)
@@ -234,6 +236,8 @@ def step_name(step: Step) -> str:
 
 def basis_text(found: StepFigure) -> str:
     """What the share of a step rests on, shortly."""
+    if found.own is not None:
+        return _("your own figure")
     if found.usual is not None:
         return usual_text(per_cent(found.usual.value, 0))
     seen = found.seen

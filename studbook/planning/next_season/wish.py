@@ -42,6 +42,9 @@ class Wish:
         Under what the eggs are hatched.
     hens
         How many hens lay; None takes those of the flock.
+    fertile, hatched, reared
+        The shares the keeper reckons with instead of the book's: fertile of the eggs set, hatched of the fertile,
+        reared of the hatched; None leaves it to the book.
     """
 
     pullets: int
@@ -51,6 +54,9 @@ class Wish:
     age_days: int
     way: Way
     hens: int | None = None
+    fertile: float | None = None
+    hatched: float | None = None
+    reared: float | None = None
 
 
 def usual_wish(snapshot: Snapshot, species: str, season: int) -> Wish:

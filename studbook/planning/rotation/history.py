@@ -17,14 +17,12 @@ from studbook.book.relatedness import Relatedness
 from studbook.genetics.rotation import rotation_course
 from studbook.planning.candidates import is_old_enough
 from studbook.planning.pens.board import is_there, stays_on
+from studbook.planning.rotation.foresight import USUAL_HENS
 from studbook.planning.rotation.homes import home_of
 from studbook.season.calendar import season_planned
 
 AHEAD = 5
 """So many generations beyond the present one are expected."""
-
-USUAL_HENS = 4
-"""The hens of a pen in the expectation where the book does not say how many there were."""
 
 
 class CockFrom(Enum):

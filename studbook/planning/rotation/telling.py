@@ -4,15 +4,13 @@ from studbook.book.husbandry.rows import Husbandry
 from studbook.book.records import BirdId, Sex, Snapshot
 from studbook.book.wording import per_cent
 from studbook.planning.pens.naming import When, listed, pen_name
+from studbook.planning.rotation.foresight import LATER
 from studbook.planning.rotation.history import CockFrom, FamilyYear, RotationHistory
 from studbook.planning.rotation.homes import Known
 from studbook.planning.rotation.scheme import Ask, Deviation, Family, Fault, Reason, Scheme
 from studbook.planning.rotation.words import way_text
 from studbook.planning.sentences import BirdPart, Sentence, SharePart, compose
 from studbook.words import _, plural
-
-_LATER = 5
-"""The generation after which the expectation is told in a sentence."""
 
 
 def summary(scheme: Scheme, year: Husbandry, when: When) -> tuple[str, ...]:
@@ -256,9 +254,9 @@ def expectation_sentences(history: RotationHistory) -> tuple[Sentence, ...]:
         compose(
             text,
             count=str(pens),
-            rotated=SharePart(history.by_scheme[_LATER]),
-            later=str(_LATER),
-            closed=SharePart(history.closed[_LATER]),
+            rotated=SharePart(history.by_scheme[LATER]),
+            later=str(LATER),
+            closed=SharePart(history.closed[LATER]),
         )
     ]
     if history.from_these is None:

@@ -210,6 +210,15 @@ def jobs_of(window: Window) -> tuple[Job, ...]:
     return tuple(snapshot.husbandry.jobs.values())
 
 
+def test_a_share_of_ones_own_is_reckoned_with(qtbot: QtBot, window: Window, page: ChicksPage) -> None:
+    before = eggs_of(page)
+    assert page.wish_form.reared.text() == "from the book"
+    type_number(qtbot, window, page.wish_form.reared, 50)
+    assert eggs_of(page) > before
+    rows = {row.name: (row.share, row.basis) for row in page.figures.rows.rows}
+    assert rows["grown birds"] == ("50 %", "your own figure")
+
+
 def test_too_few_hens_are_warned_of(qtbot: QtBot, window: Window, page: ChicksPage) -> None:
     type_number(qtbot, window, page.wish_form.hens, 0)
     assert "no hens" in said(page, "season_warnings")

@@ -223,6 +223,10 @@ def test_pen_families_are_set_up_from_the_empty_page(
         "Growing run: 0 cocks, 0 hens",
     ]
     assert len(form.pens.chosen) == 3
+    wait(window)
+    foreseen = form.pens.told.text()
+    assert "Cockerels move from Orchard to Lane" in foreseen
+    assert "With 3 pens the mean F of the hens is about" in foreseen
     names = form.pens.list
     names.setCurrentRow(2)
     qtbot.keyClick(names, Qt.Key.Key_Up, Qt.KeyboardModifier.AltModifier)

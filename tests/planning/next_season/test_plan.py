@@ -152,3 +152,30 @@ def test_the_usual_wish_is_for_the_autumn_of_the_season(seasons: Seasons) -> Non
     assert (wish.choose_on, wish.way) == (date(2027, 10, 1), Way.MACHINE)
     seasons.machines = []
     assert usual_wish(seasons.snapshot(), "chicken", 2027).way is Way.BROODY
+
+
+def test_a_share_of_the_keepers_own_takes_the_place_of_the_books(seasons: Seasons) -> None:
+    own = planned(seasons, replace(WISH, fertile=0.6))
+    assert own.figures.fertile.rate.mean == pytest.approx(0.6)
+    assert own.figures.fertile.seen == planned(seasons).figures.fertile.seen
+    before = planned(seasons).eggs
+    assert own.eggs is not None
+    assert before is not None
+    assert own.eggs > before
+    told = " ".join(explained(SeasonFigure.FERTILE, own).told)
+    assert "a share of your own" in told
+    assert "34 of 40" in told
+
+
+def test_eggs_that_lie_in_the_machine_take_its_places(seasons: Seasons) -> None:
+    assert planned(seasons).means.lying == ()
+    seasons.sitting("2027-02-10", hatched=30)
+    seasons.fates.pop()
+    (lying,) = planned(seasons).means.lying
+    assert (lying.since, lying.until, lying.eggs) == (date(2027, 2, 10), date(2027, 3, 4), 30)
+
+
+def test_the_days_of_collecting_are_told(seasons: Seasons) -> None:
+    found = planned(seasons)
+    days = (found.schedule.settings[-1].set_on - found.schedule.settings[0].collect_from).days
+    assert f"collected over {days} days." in means_sentences(found, iso)[0]

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studbook.planning.next_season.schedule import Means, last_setting, schedule
+from studbook.planning.next_season.schedule import Lying, Means, last_setting, schedule
 from studbook.season.incubation import incubation
 
 FOWL = incubation("chicken")
@@ -51,6 +51,13 @@ def test_a_small_machine_is_filled_anew_only_when_it_is_empty() -> None:
     for lot in found.settings:
         beside = sum(other.eggs for other in found.settings if lot.set_on <= other.set_on < lot.plan.due_last)
         assert beside <= 24
+
+
+def test_eggs_already_in_the_machine_leave_less_room() -> None:
+    lying = (Lying(date(2027, 4, 1), date(2027, 4, 23), 50),)
+    found = planned(20, Means(12, 0.5, 0.9, 7, places=60, lying=lying))
+    assert found.missing == 0
+    assert found.settings[-1].eggs == 10
 
 
 def test_what_should_have_been_set_is_late_and_what_cannot_be_laid_is_missing() -> None:

@@ -9,6 +9,7 @@ import pytest
 from studbook.book.ids import BirdId
 from studbook.book.records import Pair
 from studbook.book.relatedness import Relatedness, Unknown
+from studbook.planning.rotation.foresight import foreseen_sentence
 from studbook.planning.rotation.history import CockFrom, RotationHistory, history_of
 from studbook.planning.rotation.telling import expectation_sentences, origin_text, year_sentences
 from studbook.planning.sentences import plain
@@ -109,3 +110,11 @@ def test_where_the_first_birds_are_not_told_only_the_scheme_is_expected() -> Non
     assert found.from_these is None
     assert found.years[0].cocks == (BirdId("C0"),)
     assert found.years[0].season == date(2023, 1, 1).year
+
+
+def test_what_so_many_pens_would_come_to_is_told_before_it_is_begun() -> None:
+    """The table for 1 cock and 4 hens a pen: 253/2048 with four pens, 131/256 in a closed one."""
+    assert foreseen_sentence((4, 4, 0, 4)) == (
+        "With 4 pens the mean F of the hens is about 12.4 % after 5 generations, from unrelated birds; in one closed "
+        "pen it would be 51.2 %."
+    )

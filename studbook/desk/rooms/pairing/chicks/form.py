@@ -46,6 +46,9 @@ class WishForm(QWidget):
         self.age = self._number("age", _("Then at least so old"), _YOUNGEST, _OLDEST)
         self.hens = self._number("hens", _("Hens that lay"), 0, _MOST_HENS)
         self.age.setSuffix(_(" days"))
+        self.fertile = self._share("fertile", _("Fertile of eggs set"))
+        self.hatched = self._share("hatched", _("Hatched of fertile"))
+        self.reared = self._share("reared", _("Grown of hatched"))
         self.form.fields["hens"].control.setToolTip(
             _("All hens and pullets of the flock, unless you say otherwise.")
         )
@@ -67,6 +70,12 @@ class WishForm(QWidget):
         self.choose_on.set_value(PartialDate.of(wish.choose_on))
         self.age.setValue(wish.age_days)
         self.hens.setValue(hens_here if wish.hens is None else wish.hens)
+        for control, share in (
+            (self.fertile, wish.fertile),
+            (self.hatched, wish.hatched),
+            (self.reared, wish.reared),
+        ):
+            control.setValue(0 if share is None else round(100 * share))
         self._is_filling = False
         self.form.show_problems(())
 
@@ -85,6 +94,7 @@ class WishForm(QWidget):
             self.age.value(),
             Way(self.way.currentData()),
             None if hens == self._hens_here else hens,
+            *(_share_of(control) for control in (self.fertile, self.hatched, self.reared)),
         )
 
     def _number(self, key: str, text: str, least: int, most: int) -> QSpinBox:
@@ -96,6 +106,14 @@ class WishForm(QWidget):
         self.form.add(key, text, control)
         return control
 
+    def _share(self, key: str, text: str) -> QSpinBox:
+        """A share in per cent; its lowest step leaves it to the book."""
+        control = self._number(key, text, 0, 99)
+        control.setSuffix(_(" %"))
+        control.setSpecialValueText(_("from the book"))
+        control.setToolTip(_("A share of your own, where you know better than the book."))
+        return control
+
     def _tell(self) -> None:
         if self._is_filling:
             return
@@ -104,3 +122,8 @@ class WishForm(QWidget):
         wrong = () if self.wish is not None else (Problem("date", message, field="choose_on"),)
         field.show_problems(wrong)
         self.changed.emit()
+
+
+def _share_of(control: QSpinBox) -> float | None:
+    """The share of a field; None where it is left to the book."""
+    return control.value() / 100 if control.value() else None

@@ -15,6 +15,7 @@ from studbook.desk.actions import Action, Menu
 from studbook.desk.context import Context
 from studbook.desk.rooms.pairing.chicks.form import WishForm
 from studbook.desk.rooms.pairing.chicks.numbers import Answer, Figure, Lot, answer
+from studbook.desk.rooms.pairing.fitting import fit_rows, reveal
 from studbook.desk.rooms.pairing.page import Choosing, ChoosingPage
 from studbook.desk.tables import Column, RowsModel, Table
 from studbook.desk.theme import Role, length, space
@@ -224,7 +225,7 @@ class ChicksPage(ChoosingPage):
         self._lots.set_rows(found.lots)
         self._figures.set_rows(found.figures)
         for table, rows in ((self.lots, len(found.lots)), (self.figures, len(found.figures))):
-            _fit(table, rows)
+            fit_rows(table, rows)
         if found.chart is None:
             self.chart.show_sentence(_("Without eggs there is nothing to show."))
         else:
@@ -250,6 +251,8 @@ class ChicksPage(ChoosingPage):
             paragraphs.append(Paragraph(((opened.method,),), Style.REMARK))
         paragraphs += [Paragraph(((source,),), Style.REMARK) for source in opened.sources]
         self.opened.show_paragraphs(paragraphs, self._snapshot)
+        if self.figures.hasFocus():
+            reveal(self, self.opened)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -262,14 +265,6 @@ def _told(jobs: Sequence[Job]) -> list[Job]:
     """Jobs without what tells one row from another, to see whether they are the same."""
     plain = [replace(job, id=JobId("")) for job in jobs]
     return sorted(plain, key=lambda job: (job.starts, job.text))
-
-
-def _fit(table: Table, rows: int) -> None:
-    """As high as its rows."""
-    header = table.horizontalHeader().sizeHint().height()
-    table.setFixedHeight(
-        header + rows * table.verticalHeader().defaultSectionSize() + 2 * table.frameWidth() + space(1)
-    )
 
 
 def _span(first: date, last: date) -> str:
@@ -287,9 +282,10 @@ def _lot_columns() -> tuple[Column[Lot], ...]:
         ),
         Column("set", _("Set on"), lambda lot: day_text(lot.set_on), lambda lot: lot.set_on, width=13),
         Column(
-            "candle", _("Candle"),
-            lambda lot: _("; ").join(_span(first, last) for first, last in lot.candle),
-            lambda lot: lot.candle, width=28, shown=False,
+            "candle", _("Candle from"),
+            lambda lot: day_text(lot.candle[0][0]) if lot.candle else "",
+            lambda lot: lot.candle, width=13,
+            tip=lambda lot: "\n".join(_span(first, last) for first, last in lot.candle),
         ),
         Column(
             "hatch", _("Hatch about"), lambda lot: day_text(lot.hatch), lambda lot: lot.hatch, width=13,

@@ -59,13 +59,30 @@ class RotationDialog(FormDialog):
                 self.ended.set_value(PartialDate.of(rotation.ended))
             self.form.add("ended", _("Ended on"), self.ended, _("Left empty, it goes on."))
         self.note = self.form.add_line("note", _("Note"), rotation.note if rotation is not None else "")
+        self._hens = {pen.id: _count(snapshot, species, pen, today)[Sex.HEN] for pen in pens.values()}
+        self._ticket = 0
+        self.finished.connect(lambda _result: context.workers.cancel(self._ticket))
         self.pens.changed.connect(self._suit)
         self.set_change(self._read)
         self._suit()
         self.pens.setFocus()
 
     def _suit(self) -> None:
-        self.set_caution(way_text(self._snapshot.husbandry, self.pens.chosen))
+        """Tell the way of the cockerels, and what so many pens are expected to come to."""
+        pens = self.pens.chosen
+        way = way_text(self._snapshot.husbandry, pens)
+        self.pens.told.setText(way)
+        if len(pens) < 2:
+            return
+        hens = tuple(self._hens[pen] for pen in pens)
+
+        def told(sentence: str) -> None:
+            if self.pens.chosen == pens:
+                self.pens.told.setText(f"{way} {sentence}")
+
+        self._ticket = self.context.workers.run(
+            lambda _progress: _foreseen(hens), told, key=("pairing", "rotation form")
+        )
 
     def _read(self) -> Change | None:
         problems = [
@@ -149,16 +166,29 @@ def _taken(year: Husbandry) -> set[PenId]:
     }
 
 
-def _company(snapshot: Snapshot, species: str, pen: Pen, today: date) -> str:
-    """A pen with how many cocks and hens of the species are in it."""
+def _count(snapshot: Snapshot, species: str, pen: Pen, today: date) -> dict[Sex, int]:
+    """How many cocks and hens of the species are in a pen."""
     counts = {Sex.COCK: 0, Sex.HEN: 0}
     for bird, stay in stays_on(snapshot.husbandry, today).items():
         held = snapshot.bird(bird) if stay.pen == pen.id and snapshot.has(bird) else None
         if held is not None and held.is_living and held.species == species and held.sex in counts:
             counts[held.sex] += 1
+    return counts
+
+
+def _company(snapshot: Snapshot, species: str, pen: Pen, today: date) -> str:
+    """A pen with how many cocks and hens of the species are in it."""
+    counts = _count(snapshot, species, pen, today)
     cocks = plural("{count} cock", "{count} cocks", counts[Sex.COCK]).format(count=counts[Sex.COCK])
     hens = plural("{count} hen", "{count} hens", counts[Sex.HEN]).format(count=counts[Sex.HEN])
     return _("{pen}: {cocks}, {hens}").format(pen=pen.name, cocks=cocks, hens=hens)
+
+
+def _foreseen(hens: tuple[int, ...]) -> str:
+    """What so many pens are expected to come to; for a worker."""
+    from studbook.planning.rotation.foresight import foreseen_sentence
+
+    return foreseen_sentence(hens)
 
 
 def _day_problems(field: DateField, key: str, *, needed: bool) -> tuple[Problem, ...]:

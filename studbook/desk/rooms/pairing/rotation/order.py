@@ -15,8 +15,8 @@ from PySide6.QtWidgets import (
 
 from studbook.book.husbandry.rows import Pen
 from studbook.book.ids import PenId
-from studbook.desk.theme import length, space
-from studbook.desk.widgets.text import button
+from studbook.desk.theme import Role, length, space
+from studbook.desk.widgets.text import button, label
 from studbook.words import _
 
 _ROWS = 8
@@ -54,7 +54,6 @@ class PenOrder(QWidget):
         self.list.setObjectName("rotation_pens")
         self.list.setAccessibleName(_("Pens of the rotation in their order"))
         self.list.setDragDropMode(QAbstractItemView.DragDropMode.InternalMove)
-        self.list.setMinimumHeight(length(30) * 4)
         self.list.itemChanged.connect(lambda _item: self.changed.emit())
         self.list.model().rowsMoved.connect(lambda: self.changed.emit())
         self.list.stepped.connect(self.step)
@@ -74,6 +73,9 @@ class PenOrder(QWidget):
         column.setSpacing(space(0.75))
         column.addWidget(self.list)
         column.addLayout(row)
+        self.told = label("", Role.FAINT, wraps=True)
+        self.told.setObjectName("rotation_foreseen")
+        column.addWidget(self.told)
 
     def show_pens(self, pens: Iterable[tuple[Pen, str]], chosen: Sequence[PenId]) -> None:
         """List pens with their words; the chosen stand first and are ticked."""
@@ -87,7 +89,9 @@ class PenOrder(QWidget):
             item.setCheckState(Qt.CheckState.Checked if pen in chosen else Qt.CheckState.Unchecked)
             self.list.addItem(item)
         self.list.setCurrentRow(0)
-        self.list.setFixedHeight(length(30) * min(max(len(order), 3), _ROWS))
+        line = max(self.list.sizeHintForRow(0), length(20))
+        rows = min(max(len(order), 3), _ROWS)
+        self.list.setFixedHeight(line * rows + 2 * self.list.frameWidth() + space(0.5))
 
     @property
     def chosen(self) -> tuple[PenId, ...]:

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from datetime import date, timedelta
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QVBoxLayout, QWidget
 
 from studbook.book.changes import Enter, Together, Withdraw
@@ -13,6 +14,7 @@ from studbook.book.records import Snapshot
 from studbook.dates import PartialDate, Precision
 from studbook.desk.actions import Action, Menu
 from studbook.desk.context import Context
+from studbook.desk.rooms.pairing.fitting import fit_rows, reveal
 from studbook.desk.rooms.pairing.page import Choosing, ChoosingPage
 from studbook.desk.rooms.pairing.rotation.form import RotationDialog
 from studbook.desk.rooms.pairing.rotation.numbers import Answer, AskRow, YearRow, answer
@@ -30,7 +32,6 @@ from studbook.planning.sentences import Sentence
 from studbook.words import _, plural
 
 _DAYS_TO_COME = 7
-_ROWS_SEEN = 16
 _SEASON_FROM = (2, 1)
 """Young birds are put into the breeding pens from the first of February on, unless the keeper says otherwise."""
 
@@ -146,9 +147,14 @@ class RotationPage(ChoosingPage):
         self._plan.setObjectName("rotation_plan")
         self._on.changed.connect(self._suit)
         self._planned_hint = label("", Role.SMALL, wraps=True)
+        # the field for the day has a remark below it: all stand at the height of its line
+        line = max(self._on.edit.sizeHint().height(), self._plan.sizeHint().height())
+        for words in (self._on_label, self._planned_hint):
+            words.setMinimumHeight(line)
+            words.setAlignment(Qt.AlignmentFlag.AlignVCenter)
         for part in (self._on_label, self._on, self._plan):
-            row.addWidget(part)
-        row.addWidget(self._planned_hint, 1)
+            row.addWidget(part, 0, Qt.AlignmentFlag.AlignTop)
+        row.addWidget(self._planned_hint, 1, Qt.AlignmentFlag.AlignTop)
         return row
 
     def actions_here(self) -> tuple[Action, ...]:
@@ -351,7 +357,7 @@ class RotationPage(ChoosingPage):
         self._asks.set_rows(found.asks)
         self._years.set_rows(found.years)
         for table, rows in ((self.asks, len(found.asks)), (self.years, len(found.years))):
-            _fit(table, rows)
+            fit_rows(table, rows)
         for part in (self._years_heading, self.years, self.opened):
             part.setVisible(bool(found.years))
         self.chart.show_chart(found.chart)
@@ -392,6 +398,8 @@ class RotationPage(ChoosingPage):
         self.why.setVisible(len(chosen) == 1)
         if len(chosen) == 1 and self._choosing is not None:
             self.why.show_paragraphs([Paragraph(chosen[0].opened)], self._choosing.snapshot)
+            if self.asks.hasFocus():
+                reveal(self, self.why)
 
     def _open_year(self) -> None:
         """Tell of the family and season that is chosen."""
@@ -407,6 +415,8 @@ class RotationPage(ChoosingPage):
         self.opened.show_paragraphs(
             [Paragraph((title,), Style.LEAD), *(Paragraph((sentence,)) for sentence in more)], snapshot
         )
+        if self.years.hasFocus():
+            reveal(self, self.opened)
 
 
 def _housing() -> str:
@@ -414,15 +424,6 @@ def _housing() -> str:
     return _(
         "While a housing order or a disease restriction is in force, birds may not be moved as one likes, "
         "not even between one's own yards. Local rules and a vet decide."
-    )
-
-
-def _fit(table: Table, rows: int) -> None:
-    """As high as its rows, or as so many of them as are seen at once."""
-    rows = min(rows, _ROWS_SEEN)
-    header = table.horizontalHeader().sizeHint().height()
-    table.setFixedHeight(
-        header + rows * table.verticalHeader().defaultSectionSize() + 2 * table.frameWidth() + space(1)
     )
 
 
