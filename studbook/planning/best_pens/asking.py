@@ -100,9 +100,13 @@ def propose(
     hens = tuple(bird for bird in grown.hens if bird not in out)
     usual = _usual(snapshot, species, cocks or hens)
     present = present_pens(snapshot, species, today)
-    places = _places(snapshot, species, today, present)
+    here = {pen.place for pen in present}
+    planned = any(move.pen in here for move in snapshot.husbandry.moves.values())
+    places = _places(snapshot, species, today, present if planned else ())
     chosen = tuple(Place(found.pen.id, found.hens) for found in places if found.is_usual)
-    pens = max(1, min(len(cocks) or 1, len(present) or len(chosen) or len(cocks) or 1, max(len(hens), 1)))
+    # before the season is planned a lone trial pen says nothing of how many there will be
+    standing = len(present) if planned else len(chosen)
+    pens = max(1, min(len(cocks) or 1, standing or len(cocks) or 1, max(len(hens), 1)))
     most = max(usual.many, math.ceil(len(hens) / pens)) if hens else usual.many
     reserves = sum(1 for bird in out if bird in grown.cocks and _is_reserve(left_out, bird))
     spare = 1 if len(cocks) > pens and not reserves else 0
@@ -120,8 +124,6 @@ def propose(
         reserve_males=spare,
         unknown=unknown,
     )
-    here = {pen.place for pen in present}
-    planned = any(move.pen in here for move in snapshot.husbandry.moves.values())
     return Proposal(wishes, left_out, places, usual, bans, present, planned)
 
 

@@ -62,6 +62,11 @@ class FigureWords:
     text: tuple[Sentence, ...]
     method: Method
 
+    @property
+    def key(self) -> str:
+        """A stable name of the figure."""
+        return self.figure.name.lower()
+
 
 def is_proven(plan: PensPlan) -> bool:
     """True when no better plan exists within the wishes."""

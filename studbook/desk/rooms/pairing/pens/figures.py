@@ -1,6 +1,7 @@
-"""The figures of a plan beside those of the present pens, each opened in place to what it means."""
+"""Figures of a plan beside others, each opened in place to what it means and how it is found."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from typing import Protocol
 
 from PySide6.QtCore import QLocale, QSize, Qt
 from PySide6.QtGui import QResizeEvent
@@ -11,9 +12,8 @@ from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.prose import Prose
 from studbook.desk.widgets.sentence_view import Paragraph, Style
 from studbook.desk.widgets.text import label, link, rule
-from studbook.desk.wording import bird_text
-from studbook.planning.best_pens.methods import Figure
-from studbook.planning.best_pens.telling import FigureWords
+from studbook.desk.wording import MISSING, bird_text
+from studbook.planning.bloodlines.methods import Method
 from studbook.planning.sentences import Sentence, plain
 from studbook.words import _
 
@@ -29,24 +29,40 @@ def sentence_text(sentence: Sentence, snapshot: Snapshot) -> str:
     return plain(sentence, called, lambda number, places: QLocale().toString(number, "f", places))
 
 
-class PlanFigure(QPushButton):
-    """A figure under its name, the value of the present pens below; pressed, it is opened."""
+class Told(Protocol):
+    """A figure with all that is told of it: what it is, what it is compared with, what it means, how it is found."""
 
-    def __init__(self, name: str, words: FigureWords, value: str, before: str) -> None:
+    @property
+    def key(self) -> str: ...
+    @property
+    def title(self) -> str: ...
+    @property
+    def value(self) -> Sentence: ...
+    @property
+    def before(self) -> Sentence: ...
+    @property
+    def text(self) -> tuple[Sentence, ...]: ...
+    @property
+    def method(self) -> Method: ...
+
+
+class PlanFigure(QPushButton):
+    """A figure under its name, the value it is compared with below; pressed, it is opened."""
+
+    def __init__(self, name: str, title: str, value: str, compared: str) -> None:
         super().__init__()
         self.setObjectName(name)
         self.setProperty("choice", True)
         self.setCheckable(True)
-        now = _("now {value}").format(value=before) if before else ""
-        spoken = ", ".join(part for part in (value, now) if part)
-        self.setAccessibleName(_("{title}: {value}").format(title=words.title, value=spoken))
+        spoken = ", ".join(part for part in (value, compared) if part)
+        self.setAccessibleName(_("{title}: {value}").format(title=title, value=spoken))
         self.setToolTip(_("What does it mean?"))
         column = QVBoxLayout(self)
         column.setContentsMargins(space(1), space(0.75), space(1), space(0.75))
         column.setSpacing(space(0.25))
-        parts = [label(words.title, Role.CAPTION, wraps=True), label(value, Role.HEADING)]
-        if now:
-            parts.append(label(now, Role.SMALL))
+        parts = [label(title, Role.CAPTION, wraps=True), label(value, Role.HEADING)]
+        if compared:
+            parts.append(label(compared, Role.SMALL))
         for part in parts:
             part.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
             column.addWidget(part)
@@ -70,16 +86,16 @@ class PlanFigure(QPushButton):
 
 
 class PlanFigures(QWidget):
-    """The figures side by side, and below them the one that is open."""
+    """The figures side by side, and below them the one that is open; `comparing` words the other value."""
 
-    def __init__(self, name: str) -> None:
+    def __init__(self, name: str, comparing: str) -> None:
         super().__init__()
         self.setObjectName(name)
-        self._name = name
-        self._words: dict[Figure, FigureWords] = {}
+        self._name, self._comparing = name, comparing
+        self._words: dict[str, Told] = {}
         self._snapshot: Snapshot | None = None
-        self._buttons: dict[Figure, PlanFigure] = {}
-        self._open: Figure | None = None
+        self._buttons: dict[str, PlanFigure] = {}
+        self._open: str | None = None
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(space(0.5))
@@ -102,9 +118,9 @@ class PlanFigures(QWidget):
         self._opened.hide()
         column.addWidget(self._opened)
 
-    def show_words(self, words: tuple[FigureWords, ...], snapshot: Snapshot) -> None:
+    def show_words(self, words: Sequence[Told], snapshot: Snapshot) -> None:
         """Show other figures; the open one stays open."""
-        self._words = {found.figure: found for found in words}
+        self._words = {found.key: found for found in words}
         self._snapshot = snapshot
         had_focus = next((figure for figure, held in self._buttons.items() if held.hasFocus()), None)
         for held in self._buttons.values():
@@ -113,11 +129,12 @@ class PlanFigures(QWidget):
             held.deleteLater()
         self._buttons = {}
         for found in words:
-            value = sentence_text(found.value, snapshot)
+            value = sentence_text(found.value, snapshot) or MISSING
             before = sentence_text(found.before, snapshot)
-            made = PlanFigure(f"{self._name}_{found.figure.name.lower()}", found, value, before)
-            made.clicked.connect(self._opener(found.figure))
-            self._buttons[found.figure] = made
+            compared = self._comparing.format(value=before) if before else ""
+            made = PlanFigure(f"{self._name}_{found.key}", found.title, value, compared)
+            made.clicked.connect(self._opener(found.key))
+            self._buttons[found.key] = made
         self._arrange()
         if self._open in self._words:
             self._explain(self._open)
@@ -133,10 +150,10 @@ class PlanFigures(QWidget):
         for held in self._buttons.values():
             held.setChecked(False)
 
-    def _opener(self, figure: Figure) -> Callable[[], None]:
-        return lambda: self.close_figure() if self._open is figure else self._explain(figure)
+    def _opener(self, figure: str) -> Callable[[], None]:
+        return lambda: self.close_figure() if self._open == figure else self._explain(figure)
 
-    def _explain(self, figure: Figure | None) -> None:
+    def _explain(self, figure: str | None) -> None:
         if figure is None or self._snapshot is None:
             return
         self._open = figure
@@ -150,7 +167,7 @@ class PlanFigures(QWidget):
         self.explained.show_paragraphs(paragraphs, self._snapshot)
         self._opened.show()
         for each, held in self._buttons.items():
-            held.setChecked(each is figure)
+            held.setChecked(each == figure)
 
     def _arrange(self) -> None:
         across = max(1, (self.width() + space(1)) // (length(_COLUMN) + space(1)))

@@ -101,7 +101,7 @@ class ResultPanel(QWidget):
         inner = QVBoxLayout(self._found)
         inner.setContentsMargins(0, 0, 0, 0)
         inner.setSpacing(space(1))
-        self.figures = PlanFigures("best_figure")
+        self.figures = PlanFigures("best_figure", _("now {value}"))
         inner.addWidget(self.figures)
         self._picks = QWidget()
         self._picks.setObjectName("best_variants")
