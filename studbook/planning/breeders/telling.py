@@ -51,6 +51,13 @@ def summary(lines: Lines) -> tuple[Sentence, ...]:
     told: list[Sentence] = [
         (_("{cocks} and {hens} may breed in {season}.").format(cocks=cocks, hens=hens, season=lines.season),)
     ]
+    if left := flock.living - len(lines.lines):
+        text = plural(
+            "{count} living bird is not here: too young by then, or of unknown sex.",
+            "{count} living birds are not here: too young by then, or of unknown sex.",
+            left,
+        )
+        told.append((text.format(count=left),))
     chosen, reserve, no = (len(lines.marked(verdict)) for verdict in Verdict)
     if chosen or reserve or no:
         text = _("Marked: {chosen} chosen, {reserve} in reserve, {no} no.")

@@ -146,6 +146,10 @@ class BestPanel(QWidget):
     def show_lines(self, choosing: Choosing, lines: Lines, *, can_edit: bool) -> None:
         """Another state of the flock; the numbers stay once they are proposed for a species."""
         self._choosing, self._lines = choosing, lines
+        if self.best is not None and not {line.bird.id for line in lines.lines} >= set(self.best.birds):
+            # a set with a bird that has gone is nothing to choose
+            self.best = self._asked = None
+            self._show_parts(answered=False)
         if choosing.species != self._species:
             self._species = choosing.species
             cocks, hens = usual_numbers(lines)
@@ -245,12 +249,12 @@ class BestPanel(QWidget):
 
         return (
             Column(
-                "goes", _("Goes"), lambda swap: bird_text(goes(swap)), lambda swap: goes(swap).called, 15,
-                paint=Paint.BIRD, bird=goes,
+                "goes", _("Goes"), lambda swap: goes(swap).called, width=10, paint=Paint.CHIP, bird=goes,
+                tip=lambda swap: bird_text(goes(swap)),
             ),
             Column(
-                "comes", _("Comes"), lambda swap: bird_text(comes(swap)), lambda swap: comes(swap).called, 15,
-                paint=Paint.BIRD, bird=comes,
+                "comes", _("Comes"), lambda swap: comes(swap).called, width=10, paint=Paint.CHIP, bird=comes,
+                tip=lambda swap: bird_text(comes(swap)),
             ),
             Column(
                 "change", _("Kinship"), lambda swap: change_text(swap.change), lambda swap: swap.change, 12, right=True,

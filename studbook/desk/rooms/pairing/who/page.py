@@ -355,6 +355,10 @@ class WhoPage(ChoosingPage):
     def _turn_side(self, place: int) -> None:
         self._side_buttons[place].setChecked(True)
         self._sides.setCurrentIndex(place)
+        area = self._stack.widget(0)
+        if isinstance(area, QScrollArea):
+            # on a narrow window it stands below
+            area.ensureWidgetVisible(self._beside)
 
     def _show_columns(self) -> None:
         """The other list of columns; each keeps its own widths and choice."""
