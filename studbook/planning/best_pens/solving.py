@@ -99,11 +99,11 @@ def search(
     model = build(terms, problem.wishes.weight, are_pairs_whole=cuts is not None)
     if cuts is not None:
         add_rows(model.solver, cuts(model, terms))
+    if start is None and cuts is None:
+        start = good_start(problem, terms, watch.part(_PARTS_FOR_START))
     relaxed = _relax(model, watch, problem.wishes.weight)
     if relaxed is None:
         return impossible()
-    if start is None and cuts is None:
-        start = good_start(problem, terms, watch.part(_PARTS_FOR_START))
     best = _Best(start, relaxed)
     watch.tell(None if start is None else start.objective, relaxed)
     for _round in range(_ROUNDS):

@@ -189,8 +189,13 @@ def _pair(wish: Wish) -> Sentence:
 
 
 def _birds(birds: Sequence[BirdId]) -> Sentence:
-    named = [(BirdPart(bird),) for bird in birds[:_NAMED]]
-    return _listed(named, len(birds) - len(named), separator=", ")
+    named: list[Sentence] = [(BirdPart(bird),) for bird in birds[:_NAMED]]
+    more = len(birds) - len(named)
+    if more:
+        named.append((plural("{n} more", "{n} more", more).format(n=more),))
+    if len(named) == 1:
+        return named[0]
+    return compose(_("{first} and {last}"), first=_listed(named[:-1], separator=", "), last=named[-1])
 
 
 def _listed(phrases: Sequence[Sentence], more: int = 0, separator: str = "; ") -> Sentence:
