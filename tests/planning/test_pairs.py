@@ -4,20 +4,31 @@ Expected F of the closest matings (25 % for full sibs, 12.5 % for half sibs) as 
 Wright 1922, American Naturalist 56:330-338.
 """
 
-import pytest
+from dataclasses import replace
 
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from studbook.book.husbandry.choosing_rows import Ban
+from studbook.book.husbandry.rows import Apart, Decision, Husbandry, Trial
+from studbook.book.ids import ApartId, BanId, TrialId
 from studbook.book.records import BirdId, Sex, Snapshot
 from studbook.book.relatedness import Relatedness, Unknown
 from studbook.planning.candidates import candidates
 from studbook.planning.limits import Rules
-from studbook.planning.pairs import Advice, Caution, HenAdvice, PairStudy, advise, expect, study
+from studbook.planning.pairs import Advice, Caution, HenAdvice, PairStudy, advise, expect, rank, study
 from studbook.planning.sentences import Sentence, plain
 from studbook.planning.wording import (
+    effect_sentences,
     explanation_sentences,
     hen_words,
     pair_sentences,
+    standing_remarks,
     summary,
 )
+from studbook.season.practice import ApartReason
 from tests.planning.flock import TODAY, bird, flock
 
 
@@ -176,3 +187,87 @@ def test_of_many_hens_the_first_get_cocks_and_all_are_counted() -> None:
     assert [len(hen.prospects) for hen in advice.by_hen] == [1, 0]
     assert [hen.within for hen in advice.by_hen] == [1, 1]
     assert advice.hens_without == ()
+
+
+def with_year(snapshot: Snapshot, *rows: Ban | Apart | Trial) -> Snapshot:
+    """The flock with rows of the year."""
+    kinds = (("bans", Ban), ("aparts", Apart), ("trials", Trial))
+    year = {name: {row.id: row for row in rows if isinstance(row, kind)} for name, kind in kinds}
+    return replace(snapshot, husbandry=Husbandry(**year))  # type: ignore[arg-type]
+
+
+def ban(cock: str, hen: str, reason: str = "") -> Ban:
+    return Ban(BanId(f"{cock} {hen}"), BirdId(cock), BirdId(hen), TODAY, reason)
+
+
+def test_a_banned_cock_comes_last_and_is_said_to_be_banned() -> None:
+    snapshot = with_year(flock(), ban("Dart", "Hazel", "both have a wry tail"))
+    hazel = hen_of(advice_on(snapshot), "Hazel")
+    assert [prospect.cock for prospect in hazel.prospects][-1] == "Dart"
+    assert (hazel.within, hazel.free) == (2, 1)
+    text = said(pair_sentences(study_of(snapshot, "Dart", "Hazel"), Rules(0.0625), snapshot, TODAY))
+    assert "You do not want this pair: both have a wry tail." in text
+
+
+def test_a_hen_whose_only_cocks_are_not_wanted_is_named() -> None:
+    snapshot = with_year(flock(), ban("Dart", "Hazel"), ban("Wye", "Hazel"))
+    told = (
+        "No cock is left for Hazel: each pair is over 6.25 %, shares a parent or is one you do not want. "
+        "For every other hen there is one."
+    )
+    assert said((summary(advice_on(snapshot)),)) == told
+
+
+def test_a_cock_is_untested_until_a_chick_or_a_trial_speaks_for_him() -> None:
+    assert Caution.COCK_UNTESTED in study_of(flock(), "Dart", "Hazel").prospect.cautions
+    assert Caution.COCK_UNTESTED not in study_of(flock(), "Tamar", "Hazel").prospect.cautions
+    trial = Trial(TrialId("trial"), BirdId("Dart"), TODAY, TODAY, decision=Decision.KEEP, decided=TODAY)
+    tested = with_year(flock(), trial)
+    assert Caution.COCK_UNTESTED not in study_of(tested, "Dart", "Hazel").prospect.cautions
+    again = with_year(flock(), replace(trial, decision=Decision.AGAIN))
+    assert Caution.COCK_UNTESTED in study_of(again, "Dart", "Hazel").prospect.cautions
+
+
+def test_a_bird_apart_is_said_with_the_reason_unless_for_its_own_trial() -> None:
+    apart = Apart(ApartId("apart"), BirdId("Hazel"), ApartReason.HURT, TODAY)
+    snapshot = with_year(flock(), apart)
+    found = study_of(snapshot, "Dart", "Hazel")
+    assert Caution.HEN_APART in found.prospect.cautions
+    text = said(pair_sentences(found, Rules(), snapshot, TODAY))
+    assert "Hazel is set apart now (hurt)." in text
+    for over in (replace(apart, reason=ApartReason.TRIAL), replace(apart, until=TODAY)):
+        again = study_of(with_year(flock(), over), "Dart", "Hazel")
+        assert Caution.HEN_APART not in again.prospect.cautions
+
+
+def test_what_speaks_against_single_birds_is_said_once_and_not_hen_by_hen() -> None:
+    snapshot = with_year(flock(), Apart(ApartId("apart"), BirdId("Bryony"), ApartReason.ILL, TODAY))
+    advice = advice_on(snapshot)
+    remarks = said(standing_remarks(advice, snapshot, TODAY))
+    assert "Not tested yet: Dart and Wye." in remarks
+    assert "Apart now: Bryony." in remarks
+    by_hen = " ".join(said(hen_words(hen, 0.0625, snapshot).remarks) for hen in advice.by_hen)
+    assert "tested" not in by_hen
+    assert "apart" not in by_hen
+
+
+def test_recent_and_old_parts_and_the_effect_on_diversity_are_told() -> None:
+    text = said(effect_sentences(study_of(flock(), "Tamar", "Hazel")))
+    assert text.startswith(
+        "Of F by convention 25.00 % is recent, from ancestors within 3 generations, and 0.00 % is old."
+    )
+    assert "One kept chick takes the gene diversity of the flock down from" in text
+    assert "up from" in said(effect_sentences(study_of(flock(), "Dart", "Bryony")))
+
+
+@given(st.integers(1, 6), st.integers(1, 5), st.data())
+def test_ranking_is_sorting_by_figure_then_kinship_then_place(
+    cocks: int, hens: int, data: st.DataObject
+) -> None:
+    few = st.sampled_from([0.0, 0.125, 0.25])
+    figures = np.array([[data.draw(few) for _hen in range(hens)] for _cock in range(cocks)])
+    kinship = np.array([data.draw(few) for _cock in range(cocks)])
+    found = rank(figures, kinship, 3)
+    for hen in range(hens):
+        slow = sorted(range(cocks), key=lambda cock: (figures[cock, hen], kinship[cock], cock))[:3]
+        assert found[:, hen].tolist() == slow
