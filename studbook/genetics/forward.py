@@ -1,13 +1,13 @@
 """A flock simulated forward on its kinship: many replicates at once, families in place of chicks.
 
 Full sibs have the same expected kinship with every other bird, so a year is a choice of families, and the
-kinship of the next season's breeders follows from that of this one's: K′ = W K Wᵀ, a row of W being ½ sire
-+ ½ dam for a young bird; its kinship with itself is (1 + F)/2. Kinship is exact for the pedigree each
+kinship of the next season's breeders follows from that of this one's: a young bird's is half its sire's and
+half its dam's, its kinship with itself (1 + F)/2. Kinship is exact for the pedigree each
 replicate draws. Genes of the founders are dropped along, so that what is lost by chance is seen too.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from studbook.genetics.breeding_policy import NO_FOUNDER, Breeding, Keep, Start
 from studbook.genetics.breeding_turns import BOUGHT, Turn, pens_of_hens, turns
 from studbook.genetics.choosing_young import chosen, mated_apart, mated_by_chance
+from studbook.genetics.passing_on import Descent
 
 LOCI = 16
 """Places in the genome at which genes are dropped in each replicate."""
@@ -193,8 +194,7 @@ class _Flock:
         mated = self._mated(turn)
         family_f = self._kinship[rows, mated, cocks + np.arange(turn.hens)]
         sire, dam, doubted = self._kept(turn, mated, family_f)
-        weights = self._weights(turn, sire, dam)
-        self._advance(turn, weights, sire, dam, doubted)
+        self._advance(turn, sire, dam, doubted)
         self._drop_genes(turn, sire, dam)
         self._note(turn, sire[0], dam[0], doubted[0])
         mean: Floats = family_f.mean(axis=1)
@@ -254,15 +254,13 @@ class _Flock:
         relation = known if self._balance is None else self._balance
         # candidates: the sure chicks of each hen, then those of doubted sire
         kinds = 2 if doubt else 1
-        candidate = np.zeros((replicates, kinds * hens, known.shape[1]))
         every = np.arange(hens)
-        candidate[:, every, cocks + every] = 0.5
-        candidate[self._rows, every, mated] += 0.5
-        if doubt:
-            candidate[:, hens + every, cocks + every] = 0.5
-            candidate[:, hens:, :cocks] += 0.5 / cocks
-        to_flock = candidate @ relation
-        between = to_flock @ candidate.transpose(0, 2, 1)
+        doubtful = np.tile(np.repeat([False, True][:kinds], hens), (replicates, 1))
+        candidates = Descent.of_pairs(
+            np.tile(mated, kinds), np.tile(cocks + every, (replicates, kinds)), doubtful, cocks
+        )
+        to_flock = candidates.with_old(relation)
+        between = candidates.with_old(to_flock.transpose(0, 2, 1))
         if self._balance is not None:
             own = np.diagonal(between, axis1=1, axis2=2)
         else:
@@ -313,35 +311,24 @@ class _Flock:
         count: Ints = self._rng.multinomial(chicks, share, size=replicates)
         return count
 
-    def _weights(self, turn: Turn, sire: Ints, dam: Ints) -> Floats:
-        """W (r, n′ + 1, n + 1): what each of the next season is made of; last the yard bought from."""
-        weights = np.zeros((len(self._rows), len(turn.place) + 1, self._kinship.shape[1]))
-        weights[:, turn.kept, turn.place[turn.kept]] = 1
-        weights[:, turn.bought, -1] = 1
-        weights[:, -1, -1] = 1
-        weights[self._rows, turn.young, dam] = 0.5
-        weights[self._rows, turn.young, sire] += 0.5
-        return weights
-
-    def _advance(
-        self, turn: Turn, weights: Floats, sire: Ints, dam: Ints, doubted: NDArray[np.bool_]
-    ) -> None:
+    def _advance(self, turn: Turn, sire: Ints, dam: Ints, doubted: NDArray[np.bool_]) -> None:
+        """Bring every kinship forward by a season."""
+        # the yard bought from stands last, and stays
+        last = self._kinship.shape[1] - 1
+        size = len(turn.place) + 1
+        stays = np.concatenate([turn.kept, turn.bought, [size - 1]])
+        was = np.concatenate([turn.place[turn.kept], np.full(len(turn.bought), last), [last]])
+        certain = Descent(size, stays, was, turn.young, sire, dam)
+        told = replace(certain, doubted=doubted, cocks=turn.cocks)
         inbreeding = self._kinship[self._rows, sire, dam]
-        if self._recorded is not None or self._balance is not None:
-            recorded = weights.copy()
-            row, young = np.nonzero(doubted)
-            place = turn.young[young]
-            recorded[row, place] = 0
-            recorded[row, place, dam[row, young]] = 0.5
-            recorded[row[:, None], place[:, None], np.arange(turn.cocks)] += 0.5 / turn.cocks
-            if self._recorded is not None:
-                mean = np.take_along_axis(self._recorded[:, : turn.cocks].mean(axis=1), dam, axis=1)
-                told = np.where(doubted, mean, self._recorded[self._rows, sire, dam])
-                self._recorded = _next_kinship(turn, recorded, self._recorded, told)
-            if self._balance is not None:
-                self._balance = recorded @ self._balance @ recorded.transpose(0, 2, 1)
-                self._balance[:, turn.bought, turn.bought] = 1
-        self._kinship = _next_kinship(turn, weights, self._kinship, inbreeding)
+        if self._recorded is not None:
+            mean = np.take_along_axis(self._recorded[:, : turn.cocks].mean(axis=1), dam, axis=1)
+            f = np.where(doubted, mean, self._recorded[self._rows, sire, dam])
+            self._recorded = _next_kinship(turn, told, self._recorded, f)
+        if self._balance is not None:
+            self._balance = told.among(self._balance)
+            self._balance[:, turn.bought, turn.bought] = 1
+        self._kinship = _next_kinship(turn, certain, self._kinship, inbreeding)
 
     def _drop_genes(self, turn: Turn, sire: Ints, dam: Ints) -> None:
         replicates, loci = len(self._rows), self._genes.shape[3]
@@ -379,7 +366,7 @@ class _Flock:
         place[0] = BOUGHT
         turn = Turn(cocks, hens, place, cocks, np.zeros(hens, dtype=np.int64), np.full(n, -1))
         nobody = np.zeros((len(self._rows), 0), dtype=np.int64)
-        self._advance(turn, self._weights(turn, nobody, nobody), nobody, nobody, nobody.astype(bool))
+        self._advance(turn, nobody, nobody, nobody.astype(bool))
         self._drop_genes(turn, nobody, nobody)
         self._note(turn, nobody[0], nobody[0], nobody[0].astype(bool))
 
@@ -438,8 +425,8 @@ def _with_source(kinship: Floats, birds: Ints, start: Start, source: int) -> Flo
     return found
 
 
-def _next_kinship(turn: Turn, weights: Floats, kinship: Floats, inbreeding: Floats) -> Floats:
-    following = weights @ kinship @ weights.transpose(0, 2, 1)
+def _next_kinship(turn: Turn, descent: Descent, kinship: Floats, inbreeding: Floats) -> Floats:
+    following = descent.among(kinship)
     following[:, turn.young, turn.young] = (1 + inbreeding) / 2
     following[:, turn.bought, turn.bought] = (1 + kinship[:, -1:, -1]) / 2
     return following
