@@ -77,6 +77,14 @@ def test_nothing_is_painted_beside_the_sheet(width):
             assert 0 <= y <= drawing.height
 
 
+def test_a_line_without_spread_has_no_band():
+    bare = CourseChart("Bare", (2027, 2028), (CourseLine("without", (0.1, 0.2)),))
+    drawing = draw_chart(bare, 600)
+    assert not parts(drawing, "polygon")
+    assert drawing.spots[1].label == "2028: without 20.0 %"
+    assert bare.table().rows == ((2027, 0.1), (2028, 0.2))
+
+
 def test_one_year_alone_is_drawn_as_points():
     one = CourseChart("One", (2027,), (CourseLine("as now", (0.1,), (0.05,), (0.2,), (0.1,)),))
     assert parts(draw_chart(one, 600), "circle")

@@ -18,14 +18,19 @@ _FILL, _RIM = 0.14, 0.5
 class CourseLine:
     """One policy: for each year the mean, between what nine of ten runs lie, and the exact expectation.
 
-    `exact` is empty where none is known.
+    `low` and `high` are empty where no spread is told, `exact` where none is known.
     """
 
     name: str
     mean: tuple[float, ...]
-    low: tuple[float, ...]
-    high: tuple[float, ...]
+    low: tuple[float, ...] = ()
+    high: tuple[float, ...] = ()
     exact: tuple[float, ...] = ()
+
+    @property
+    def has_spread(self) -> bool:
+        """True when the runs' spread is told."""
+        return bool(self.low and self.high)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,19 +55,17 @@ class CourseChart:
         """A row for each year, the lines side by side."""
         headings = [Heading(_("Year"), Kind.YEAR)]
         for line in self.lines:
-            headings += [
-                Heading(_("{line}: mean").format(line=line.name), Kind.SHARE),
-                Heading(_("{line}: 9 of 10 from").format(line=line.name), Kind.SHARE),
-                Heading(_("{line}: 9 of 10 to").format(line=line.name), Kind.SHARE),
-            ]
+            headings.append(Heading(_("{line}: mean").format(line=line.name), Kind.SHARE))
+            if line.has_spread:
+                headings.append(Heading(_("{line}: 9 of 10 from").format(line=line.name), Kind.SHARE))
+                headings.append(Heading(_("{line}: 9 of 10 to").format(line=line.name), Kind.SHARE))
             if line.exact:
                 headings.append(Heading(_("{line}: exact, by chance").format(line=line.name), Kind.SHARE))
         rows = []
         for at, year in enumerate(self.years):
             cells: list[int | float] = [year]
             for line in self.lines:
-                cells += [line.mean[at], line.low[at], line.high[at]]
-                cells += [line.exact[at]] if line.exact else []
+                cells += [values[at] for values in (line.mean, line.low, line.high, line.exact) if values]
             rows.append(tuple(cells))
         return Table(tuple(headings), tuple(rows))
 
@@ -77,11 +80,11 @@ class CourseChart:
         frame = open_frame(pen, left, width, self.height, self.years, top, step, free)
         colours = course_colours(pen.colours)
         for line, colour in zip(self.lines, colours, strict=False):
-            rim = [*_track(frame, self.years, line.high), *reversed(_track(frame, self.years, line.low))]
-            if len(self.years) > 1:
+            if line.has_spread and len(self.years) > 1:
+                rim = [*_track(frame, self.years, line.high), *reversed(_track(frame, self.years, line.low))]
                 pen.canvas.polygon(rim, mixed(pen.colours.paper, colour, _FILL))
         for line, colour in zip(self.lines, colours, strict=False):
-            for edge in (line.low, line.high):
+            for edge in (line.low, line.high) if line.has_spread else ():
                 self._draw(pen, frame, edge, mixed(pen.colours.paper, colour, _RIM), width=0.8)
         labels = []
         for line, colour in zip(self.lines, colours, strict=False):
@@ -117,10 +120,11 @@ class CourseChart:
     def _paint_level(self, pen: Pen, frame: Frame, level: Level) -> None:
         at = round(frame.y.place(level.value)) + 0.5
         pen.canvas.line(frame.x.start, at, frame.x.end, at, pen.colours.ink, width=0.8)
-        # on a ground of its own: lines pass behind it
+        # at the right, where rising lines have left it below them, and on a ground of its own
         wide = pen.measure(level.name, TEXT_SIZE)
-        pen.canvas.rectangle(frame.x.start + 4, at - 17, wide + 6, 15, fill=pen.colours.paper)
-        pen.text(frame.x.start + 7, at - 5, level.name)
+        left = frame.x.end - wide - 6
+        pen.canvas.rectangle(left, at + 2, wide + 6, 15, fill=pen.colours.paper)
+        pen.text(left + 3, at + 14, level.name)
 
     def _note_spots(self, pen: Pen, frame: Frame) -> None:
         """A strip for each year, which says its figures."""
@@ -142,13 +146,15 @@ def _track(frame: Frame, years: Sequence[int], values: Sequence[float]) -> list[
 
 
 def _line_text(line: CourseLine, at: int) -> str:
-    text = _("{line} {mean}, from {low} to {high}")
-    if line.exact:
-        text = _("{line} {mean}, from {low} to {high}, exact by chance {exact}")
+    text = _("{line} {mean}")
+    if line.has_spread:
+        text = _("{line} {mean}, from {low} to {high}")
+        if line.exact:
+            text = _("{line} {mean}, from {low} to {high}, exact by chance {exact}")
     return text.format(
         line=line.name,
         mean=per_cent(line.mean[at]),
-        low=per_cent(line.low[at]),
-        high=per_cent(line.high[at]),
+        low=per_cent(line.low[at]) if line.has_spread else "",
+        high=per_cent(line.high[at]) if line.has_spread else "",
         exact=per_cent(line.exact[at]) if line.exact else "",
     )

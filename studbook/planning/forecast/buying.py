@@ -46,6 +46,8 @@ class Newcomer:
         For each season before which he may come, the mean of F over all years.
     best
         The hatch years for which he does most: F passes the limit latest, and is then lowest on the mean.
+    best_inbreeding
+        Year by year, if he comes for the first of these.
     """
 
     yard: Yard
@@ -56,6 +58,7 @@ class Newcomer:
     passes: tuple[int | None, ...]
     means: tuple[float, ...]
     best: tuple[int, ...]
+    best_inbreeding: tuple[float, ...]
 
 
 @dataclass(frozen=True)
@@ -132,6 +135,7 @@ def buying_in(
         passes = tuple(_first_over(inbreeding, limit, start.season) for inbreeding, _left in courses)
         means = tuple(float(inbreeding.mean()) for inbreeding, _left in courses)
         inbreeding, left = courses[0]
+        best = _best(passes, means, start.season)
         newcomers.append(
             Newcomer(
                 yard,
@@ -141,7 +145,8 @@ def buying_in(
                 tuple(left.tolist()),
                 passes,
                 means,
-                _best(passes, means, start.season),
+                best,
+                tuple(courses[best[0] - start.season][0].tolist()),
             )
         )
     told(1.0)

@@ -197,8 +197,20 @@ def test_when_to_buy_in_is_worked_out_for_a_policy(qtbot: QtBot, window: Window,
     assert "vet" in said
     yards = [page.buying.table.model().index(row, 0).data() for row in range(2)]
     assert set(yards) == {"an unrelated yard", "Alder Yard"}
+    table = page.buying.table
+    table.setFocus()
+    qtbot.keyClick(table, Qt.Key.Key_Down)
+    qtbot.keyClick(table, Qt.Key.Key_Down)
+    settle(window)
+    chart = page.buying.chart.view.chart
+    assert chart is not None
+    assert chart.title == f"Mean F of the chicks with one cock from {table.current.name}"
     press(qtbot, page.buying, "explain_buying")
     assert "Legarra" in read(page.buying.explained.prose)
+    press(qtbot, page.buying, "buying_origins")
+    settle(window)
+    assert window.room is not None
+    assert window.room.objectName() == "bloodlines_room"
 
 
 def test_the_same_seed_repeats_and_the_other_figures_differ(

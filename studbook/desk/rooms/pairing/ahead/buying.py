@@ -4,13 +4,15 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QVBoxLayout, QWidget
 
 from studbook.book.records import Snapshot
+from studbook.desk.context import Context
 from studbook.desk.rooms.pairing.ahead.explained import Explained
 from studbook.desk.rooms.pairing.ahead.numbers import Bought, YardRow
 from studbook.desk.tables import Column, RowsModel, Table
 from studbook.desk.theme import Role, length, space
+from studbook.desk.widgets.chart_panel import ChartPanel
 from studbook.desk.widgets.prose import Prose
 from studbook.desk.widgets.sentence_view import Paragraph, Style
-from studbook.desk.widgets.text import SectionHeading, button, label
+from studbook.desk.widgets.text import SectionHeading, button, label, link
 from studbook.desk.wording import MISSING, percent_text
 from studbook.planning.forecast.methods import Ahead
 from studbook.planning.forecast.policy import Policy
@@ -26,11 +28,14 @@ class BuyingPart(QWidget):
     -------
     asked
         What a bought cock would do is to be worked out under the policy that is chosen.
+    origins_asked
+        The keeper wants to say how related the birds of a yard are.
     """
 
     asked = Signal()
+    origins_asked = Signal()
 
-    def __init__(self) -> None:
+    def __init__(self, context: Context) -> None:
         super().__init__()
         self.setObjectName("buying")
         column = QVBoxLayout(self)
@@ -56,7 +61,18 @@ class BuyingPart(QWidget):
         self._model.setParent(self.table)
         self.table.setAccessibleName(_("Yards a cock may be bought from"))
         self.table.set_dense(True)
+        self.table.selection_changed.connect(self._show_chart)
         column.addWidget(self.table)
+        self.origins = link(_("say how related a yard's birds are (Bloodlines)"), self.origins_asked.emit)
+        self.origins.setObjectName("buying_origins")
+        column.addWidget(self.origins)
+        self.chart = ChartPanel(
+            context,
+            "buying_chart",
+            _("With one cock bought once"),
+            _("Choose a yard in the table to see its cock."),
+        )
+        column.addWidget(self.chart)
         self.explained = Explained("buying_explained", (Ahead.BUYING,))
         column.addWidget(self.explained)
         self.clear()
@@ -89,13 +105,23 @@ class BuyingPart(QWidget):
         )
         self._model.set_rows(bought.rows)
         self.table.setFixedHeight(length(24) * min(len(bought.rows), _ROWS) + length(40))
-        for part in (self.told, self.table, self.explained):
+        for part in self._parts:
             part.show()
+        self.chart.show_chart(bought.rows[0].chart)
 
     def clear(self) -> None:
         """Nothing is worked out yet."""
-        for part in (self.told, self.table, self.explained):
+        for part in self._parts:
             part.hide()
+
+    @property
+    def _parts(self) -> tuple[QWidget, ...]:
+        return self.told, self.table, self.origins, self.chart, self.explained
+
+    def _show_chart(self) -> None:
+        rows = self.table.selected
+        if rows:
+            self.chart.show_chart(rows[0].chart)
 
 
 def _columns() -> tuple[Column[YardRow], ...]:

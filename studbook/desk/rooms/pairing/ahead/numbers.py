@@ -90,6 +90,7 @@ class YardRow:
     newcomer: Newcomer
     best: str
     passes: int | None
+    chart: CourseChart
 
 
 class Numbers:
@@ -165,6 +166,7 @@ class Numbers:
     def buying(self, question: Question, policy: Policy, progress: Progress) -> Bought:
         """When to buy in and from where, under one policy."""
         from studbook.book.relatedness import Unknown
+        from studbook.desk.rooms.pairing.ahead.pictures import buying_chart
         from studbook.planning.forecast.buying import buying_in
         from studbook.planning.forecast.telling import yard_text
         from studbook.planning.forecast.telling_buying import best_years_text, buying_words
@@ -179,17 +181,13 @@ class Numbers:
             progress=_Told(progress),
             ways=self._ways,
         )
-        rows = tuple(
-            YardRow(
-                place,
-                yard_text(newcomer.yard, self.snapshot),
-                newcomer,
-                best_years_text(newcomer),
-                newcomer.passes[newcomer.best[0] - found.first_year],
-            )
-            for place, newcomer in enumerate(found.newcomers)
-        )
-        return Bought(policy, found, tuple(buying_words(found, self.snapshot)), rows)
+        rows = []
+        for place, newcomer in enumerate(found.newcomers):
+            yard = yard_text(newcomer.yard, self.snapshot)
+            passes = newcomer.passes[newcomer.best[0] - found.first_year]
+            chart = buying_chart(found, newcomer, yard)
+            rows.append(YardRow(place, yard, newcomer, best_years_text(newcomer), passes, chart))
+        return Bought(policy, found, tuple(buying_words(found, self.snapshot)), tuple(rows))
 
 
 def yards_of(snapshot: Snapshot) -> tuple[tuple[str, Yard], ...]:

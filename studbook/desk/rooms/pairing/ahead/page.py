@@ -84,8 +84,9 @@ class AheadPage(ChoosingPage):
         self.details = Prose("ahead_details", _("The policies one by one"))
         self.details.bird_asked.connect(self.bird_asked)
         self.explained = Explained("ahead_explained", (*_FIGURES, Ahead.RUNS, Ahead.EXACT))
-        self.buying = BuyingPart()
+        self.buying = BuyingPart(context)
         self.buying.asked.connect(self.work_out_buying)
+        self.buying.origins_asked.connect(lambda: self.room_asked.emit("bloodlines"))
         self._build()
         context.theme.changed.connect(self.board.dress)
 
@@ -279,6 +280,7 @@ class AheadPage(ChoosingPage):
     def leave(self) -> None:
         self.stop()
         self.chart.cancel()
+        self.buying.chart.cancel()
 
     def _begin(self, opening: Opening) -> None:
         """Show the policies to begin with, and run them; the keeper's own stay through changes of the book."""

@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 
 from studbook.desk.wording import percent_text
 from studbook.drawing.charts.courses import CourseChart, CourseLine, Level
+from studbook.planning.forecast.buying import BuyingIn, Newcomer
 from studbook.planning.forecast.methods import Ahead
 from studbook.planning.forecast.policy import LIMIT, Course, Forecast, Span
 from studbook.words import _
@@ -32,7 +33,7 @@ def charts(found: Forecast) -> dict[Ahead, CourseChart]:
             _("Mean F of the chicks by hatch year"),
             years,
             lines(lambda course: course.inbreeding, lambda course: course.exact_inbreeding),
-            Level(_("{share}: chicks of full sibs").format(share=percent_text(LIMIT, 0)), LIMIT),
+            _level(LIMIT),
         ),
         Ahead.DIVERSITY: CourseChart(
             _("Gene diversity of the breeders after each year"),
@@ -45,3 +46,25 @@ def charts(found: Forecast) -> dict[Ahead, CourseChart]:
             lines(lambda course: course.founder_share, lambda _course: ()),
         ),
     }
+
+
+def buying_chart(found: BuyingIn, newcomer: Newcomer, yard: str) -> CourseChart:
+    """Mean F without a bought cock, with one next season, and with one when he does most."""
+    best = newcomer.best[0]
+    lines = [
+        CourseLine(_("without"), found.inbreeding),
+        CourseLine(_("for the chicks of {year}").format(year=found.first_year), newcomer.inbreeding),
+    ]
+    if best != found.first_year:
+        lines.append(CourseLine(_("for the chicks of {year}").format(year=best), newcomer.best_inbreeding))
+    return CourseChart(
+        _("Mean F of the chicks with one cock from {yard}").format(yard=yard),
+        tuple(range(found.first_year, found.first_year + found.years)),
+        tuple(lines),
+        _level(found.limit),
+        height=240,
+    )
+
+
+def _level(limit: float) -> Level:
+    return Level(_("{share}: chicks of full sibs").format(share=percent_text(limit, 0)), limit)
