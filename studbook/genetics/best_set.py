@@ -24,8 +24,8 @@ from numpy.typing import ArrayLike, NDArray
 SAME = 1e-10
 """Sets whose figures differ by less are equally good."""
 
-_BATCH = 64
-_DESCENT = 12
+_BATCH = 256
+_DESCENT = 3
 _ROOT_DESCENT = 160
 _NEAR = 1e-6
 _MOST_TIGHTENED = 1_200
@@ -35,6 +35,7 @@ _MANY = 200
 _TIGHTENING = 0.4
 _ROUNDS = 3
 _SUMS = 1e3
+_SHIFTS = 40
 
 
 @dataclass(frozen=True, eq=False)
@@ -262,35 +263,30 @@ class _Search:
     ) -> BestSet:
         numbers = count()
         heap: list[tuple[float, int, NDArray[np.int8], NDArray[np.int8], NDArray[np.float32]]] = []
-        lost = np.inf  # the lowest bound among what had to be let go for want of memory
         most = max(1_000, _MOST_NODES_NUMBERS // len(self._rows))
+        # measured: with few birds many quick looks prove more, with many birds fewer thorough ones
+        steps = min(24, max(_DESCENT, len(self._rows) // 16))
 
         def push(
             low: NDArray[np.float64],
             high: NDArray[np.float64],
             sets: NDArray[np.float64],
             bound: NDArray[np.float64],
-        ) -> float:
-            dropped = np.inf
+        ) -> None:
             for place in np.flatnonzero(bound < self._figure - SAME).tolist():
-                if len(heap) >= most:
-                    dropped = min(dropped, float(bound[place]))
-                    continue
                 node = (
                     low[place].astype(np.int8),
                     high[place].astype(np.int8),
                     sets[place].astype(np.float32),
                 )
                 heapq.heappush(heap, (float(bound[place]), next(numbers), *node))
-            return dropped
 
         self._round(sets)
-        lost = min(lost, push(low, high, sets, bound))
-        while heap and heap[0][0] < self._figure - SAME and not self._is_over():
+        push(low, high, sets, bound)
+        # a search that outgrows the memory ends as one that outlasts the time
+        while heap and len(heap) < most and heap[0][0] < self._figure - SAME and not self._is_over():
             taken = [heapq.heappop(heap) for _place in range(min(_BATCH, len(heap)))]
             taken = [node for node in taken if node[0] < self._figure - SAME]
-            if not taken:
-                break
             low = np.array([node[2] for node in taken], dtype=np.float64)
             high = np.array([node[3] for node in taken], dtype=np.float64)
             sets = np.array([node[4] for node in taken], dtype=np.float64)
@@ -298,16 +294,15 @@ class _Search:
             low, high, sets, floor = self._branch(low, high, sets, floor)
             if not len(low):
                 continue
-            sets, bound = self._descend(convex, low, high, sets, _DESCENT)
+            sets, bound = self._descend(convex, low, high, sets, steps)
             bound = np.maximum(bound, floor)
             self._examined += len(low)
             self._round(sets)
             low, high, bound = self._settle(convex, low, high, sets, bound)
-            lost = min(lost, push(low, high, sets, bound))
+            push(low, high, sets, bound)
             if self._told is not None:
-                self._told(self._figure, min(self._figure, heap[0][0] if heap else self._figure, lost))
-        open_bound = min((node[0] for node in heap), default=np.inf)
-        bound_of_all = min(self._figure, open_bound, lost)
+                self._told(self._figure, min(self._figure, heap[0][0] if heap else self._figure))
+        bound_of_all = min([self._figure, *(node[0] for node in heap)])
         chosen = np.zeros(len(self._among.is_cock), dtype=bool)
         chosen[self._rows[self._best]] = True
         figure = next_kinship(self._among.kinship, self._among.is_cock, chosen)
@@ -520,10 +515,11 @@ class _Search:
             part, floor, roof = sets[:, places], low[:, places], high[:, places]
             shift = np.zeros((len(part), 1))
             under, over = (roof - part).max(axis=1, keepdims=True), (floor - part).min(axis=1, keepdims=True)
-            for _step in range(40):
-                moved = np.clip(part + shift, floor, roof)
+            for _step in range(_SHIFTS):
+                moved = np.minimum(np.maximum(part + shift, floor), roof)
                 short = wanted - moved.sum(axis=1, keepdims=True)
-                if np.abs(short).max() < 1e-9:
+                off = np.abs(short)
+                if off.max() < _NEAR:
                     break
                 over = np.where(short > 0, shift, over)
                 under = np.where(short < 0, shift, under)
@@ -531,7 +527,7 @@ class _Search:
                 newton = shift + short / np.maximum(inside, 1)
                 # outside of what is known to hold the answer, halve
                 good = (newton > over) & (newton < under) & (inside > 0)
-                shift = np.where(np.abs(short) < 1e-9, shift, np.where(good, newton, (over + under) / 2))
+                shift = np.where(off < _NEAR, shift, np.where(good, newton, (over + under) / 2))
             made[:, places] = moved
         return made
 
