@@ -114,6 +114,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--from", dest="yard", metavar="YARD", help=_("the origin they are bought from"))
     parser.add_argument(
+        "--related",
+        metavar="F",
+        type=_share,
+        help=_("kinship of the bought cocks with every bird of the flock, for a yard not in the book"),
+    )
+    parser.add_argument(
         "--buy-in", action="store_true", help=_("say when and from where one cock is best bought")
     )
     parser.add_argument("--species", choices=sorted(all_species()), help=_("the species that is bred on"))
@@ -201,11 +207,15 @@ def _policy(arguments: argparse.Namespace, snapshot: Snapshot, species: str, tod
 
 def _buy_in(arguments: argparse.Namespace, snapshot: Snapshot) -> BuyIn | None:
     if arguments.new_blood is None:
-        if arguments.yard is not None:
-            raise WrongCall(_("--from names where new blood comes from: say how often with --new-blood K."))
+        if arguments.yard is not None or arguments.related is not None:
+            raise WrongCall(
+                _("--from and --related say where new blood comes from: say how often with --new-blood K.")
+            )
         return None
-    yard = UNRELATED
+    yard = UNRELATED if arguments.related is None else Yard(kinship=arguments.related)
     if arguments.yard is not None:
+        if arguments.related is not None:
+            raise WrongCall(_("--from and --related are two yards: give one of them."))
         wanted = arguments.yard.strip().casefold()
         origin = next((each for each in snapshot.origins if each.name.casefold() == wanted), None)
         if origin is None:

@@ -54,7 +54,8 @@ def test_choosing_and_new_blood_help(forecast):
 
     chance, chosen = last(), last("--keep", "least-related")
     fresh = last("--keep", "least-related", "--new-blood", 2, "--from", "alder yard")
-    order = [row["mean_inbreeding"]["mean"] for row in (chance, chosen, fresh)]
+    kin = last("--keep", "least-related", "--new-blood", 2, "--related", 0.125)
+    order = [row["mean_inbreeding"]["mean"] for row in (chance, chosen, kin, fresh)]
     assert order == sorted(order, reverse=True)
 
 
@@ -78,6 +79,8 @@ def test_when_to_buy_in(forecast):
             "No origin of the book is called “Nowhere”; it has Alder Yard",
         ),
         (("--from", "Alder Yard"), "say how often with --new-blood K"),
+        (("--related", "0.1"), "say how often with --new-blood K"),
+        (("--new-blood", 2, "--related", "0.1", "--from", "Alder Yard"), "give one of them"),
     ],
 )
 def test_a_wrong_call_is_one_sentence(forecast, words, said):

@@ -134,6 +134,21 @@ def test_what_cannot_be_is_said_under_the_policy(qtbot: QtBot, page: AheadPage) 
     assert page.answer is before
 
 
+def test_tab_walks_from_the_answer_through_the_policies(qtbot: QtBot, page: AheadPage) -> None:
+    page.told.setFocus()
+    qtbot.keyClick(page.told, Qt.Key.Key_Tab)
+    walked: list[QWidget] = []
+    while (here := page.focusWidget()) is not None and here.objectName() != "policy_add" and len(walked) < 60:
+        walked.append(here)
+        qtbot.keyClick(here, Qt.Key.Key_Tab)
+    assert here is not None
+    assert here.objectName() == "policy_add"
+    names = [column.name for column in page.board.columns]
+    assert walked[0] is names[0]
+    assert [place for place in walked if place in names] == names
+    assert all(any(column.isAncestorOf(place) for column in page.board.columns) for place in walked)
+
+
 def test_the_fields_make_the_policy(qtbot: QtBot, page: AheadPage) -> None:
     column = page.board.columns[0]
     rotate = next(tick for tick in column.findChildren(QCheckBox) if "next pen" in tick.text())

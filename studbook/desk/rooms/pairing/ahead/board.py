@@ -30,9 +30,11 @@ class PolicyBoard(QWidget):
     changed = Signal()
     again_asked = Signal()
 
-    def __init__(self) -> None:
+    def __init__(self, before: QWidget) -> None:
+        """`before` is what the keyboard comes from."""
         super().__init__()
         self.setObjectName("policies")
+        self._before = before
         self._yards: tuple[tuple[str, Yard], ...] = ()
         self._more: list[Policy] = []
         self.columns: list[PolicyColumn] = []
@@ -152,6 +154,10 @@ class PolicyBoard(QWidget):
             column.remove.setVisible(len(self.columns) > 1)
             column.show()
         self._add.setEnabled(len(self.columns) < MOST_POLICIES)
+        last = self._before
+        for field in (field for column in self.columns for field in column.fields):
+            QWidget.setTabOrder(last, field)
+            last = field
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

@@ -110,7 +110,7 @@ class PolicyColumn(QFrame):
         head.addWidget(self.remove)
         column.addLayout(head)
         column.addLayout(
-            self._fields(
+            self._grid(
                 ("cocks", _("Cocks a year"), self.cocks),
                 ("hens", _("Hens to each"), self.hens),
                 ("keep", _("Who is kept"), self.keep),
@@ -125,7 +125,7 @@ class PolicyColumn(QFrame):
         below.setContentsMargins(0, 0, 0, 0)
         below.addWidget(rule())
         below.addLayout(
-            self._fields(
+            self._grid(
                 ("replaced", _("Hens replaced a year"), self.replaced),
                 ("seasons", _("Seasons a cock serves"), self.seasons),
                 ("doubtful", _("Chicks of doubtful sire"), self.doubtful),
@@ -140,7 +140,7 @@ class PolicyColumn(QFrame):
         self.setMaximumWidth(length(_WIDEST))
         self.dress(look())
 
-    def _fields(self, *fields: tuple[str, str, QWidget]) -> QGridLayout:
+    def _grid(self, *fields: tuple[str, str, QWidget]) -> QGridLayout:
         grid = QGridLayout()
         grid.setHorizontalSpacing(space(1))
         grid.setVerticalSpacing(space(0.5))
@@ -171,6 +171,25 @@ class PolicyColumn(QFrame):
         for tick in (self.apart, self.rotate):
             tick.toggled.connect(self._tell)
         self.name.textEdited.connect(self._tell)
+
+    @property
+    def fields(self) -> tuple[QWidget, ...]:
+        """What the keyboard walks through, in order."""
+        return (
+            self.name,
+            self.remove,
+            self.cocks,
+            self.hens,
+            self.keep,
+            self.every,
+            self.yard,
+            self.apart,
+            self.rotate,
+            self.replaced,
+            self.seasons,
+            self.doubtful,
+            self.chicks,
+        )
 
     @property
     def policy(self) -> Policy:

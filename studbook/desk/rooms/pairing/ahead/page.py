@@ -67,10 +67,10 @@ class AheadPage(ChoosingPage):
         self._patience.setSingleShot(True)
         self._patience.setInterval(_PATIENCE_MS)
         self._patience.timeout.connect(lambda: self._busy.show())
-        self.board = PolicyBoard()
+        self.told = Prose("ahead_told", _("What the policies come to"))
+        self.board = PolicyBoard(self.told)
         self.board.changed.connect(self._take_change)
         self.board.again_asked.connect(self.begin_again)
-        self.told = Prose("ahead_told", _("What the policies come to"))
         self.told.bird_asked.connect(self.bird_asked)
         self.chart = ChartPanel(
             context,
@@ -113,6 +113,7 @@ class AheadPage(ChoosingPage):
         within = self.chart.layout()
         assert isinstance(within, QVBoxLayout)
         within.insertWidget(1, self._choice())
+        QWidget.setTabOrder(self._shown.buttons()[-1], self.chart.view)
         below.addWidget(self.chart)
         below.addWidget(self.explained)
         below.addWidget(SectionHeading(_("The policies one by one")))
