@@ -16,7 +16,7 @@ HABIT_YEARS = 3
 
 _THREE = 3
 _FOUR_YEARS = 4
-_MOST_COCKS = 6
+_MOST_COCKS = 20
 _FEWEST_CHICKS = 12
 
 
@@ -75,9 +75,9 @@ def habits(snapshot: Snapshot, species: str, today: date) -> Habits:
 def usual_policies(found: Habits, cocks: int, hens: int) -> tuple[Policy, ...]:
     """Three policies to compare first, and one more to add.
 
-    As now, with three cocks (with one where there are three or more now), with three and a new one every four
-    years; then with three that rotate. `cocks` and `hens` may breed next season; they stand in where the book
-    does not tell. All keep about the same number of hens, and choose the least related.
+    As now, with three cocks (with one where there are three or more now), with three or as many as now and a new
+    one every four years; then with as many that rotate. `cocks` and `hens` may breed next season; they stand in
+    where the book does not tell. All keep about the same number of hens, and choose the least related.
     """
     now_cocks = max(1, min(round(found.cocks or min(cocks, _THREE)), _MOST_COCKS))
     now_hens = max(round(found.hens or hens), now_cocks)
@@ -92,19 +92,22 @@ def usual_policies(found: Habits, cocks: int, hens: int) -> tuple[Policy, ...]:
         doubtful=_tenths(found.doubtful or 0.0, 0.0),
         chicks=max(CHICKS if found.chicks is None else round(found.chicks), 2 * now_hens, _FEWEST_CHICKS),
     )
-    three = replace(
-        now, name=cocks_a_year(_THREE), cocks=_THREE, hens_per_cock=-(-now_hens // _THREE), doubtful=0.0
+    several = max(_THREE, now_cocks)
+    wide = replace(
+        now,
+        name=cocks_a_year(several),
+        cocks=several,
+        hens_per_cock=max(1, -(-now_hens // several)),
+        doubtful=0.0,
     )
-    one = replace(three, name=cocks_a_year(1), cocks=1, hens_per_cock=now_hens)
+    one = replace(wide, name=cocks_a_year(1), cocks=1, hens_per_cock=now_hens)
+    fresh = _("three cocks, new blood") if several == _THREE else _("{count} cocks, new blood")
+    rotated = _("three cocks, rotated") if several == _THREE else _("{count} cocks, rotated")
     return (
         now,
-        one if now_cocks >= _THREE else three,
-        replace(
-            three,
-            name=_("three cocks, new blood"),
-            buy_in=BuyIn(_FOUR_YEARS, _FOUR_YEARS),
-        ),
-        replace(three, name=_("three cocks, rotated"), rotate=True),
+        one if now_cocks >= _THREE else wide,
+        replace(wide, name=fresh.format(count=several), buy_in=BuyIn(_FOUR_YEARS, _FOUR_YEARS)),
+        replace(wide, name=rotated.format(count=several), rotate=True),
     )
 
 

@@ -129,7 +129,8 @@ def test_the_first_policies_are_as_now_and_two_others():
     assert fresh.buy_in == BuyIn(4, 4)
     assert rotated.rotate
     many = usual_policies(Habits((2026,), 4, 12, 0.5, 1, 0.0, 60), cocks=4, hens=12)
-    assert many[1].cocks == 1
+    assert [policy.cocks for policy in many] == [4, 1, 4, 4]
+    assert many[2].name == "4 cocks, new blood"
     nothing = usual_policies(Habits(), cocks=2, hens=7)
     assert (nothing[0].cocks, nothing[0].hens) == (2, 8)
 
