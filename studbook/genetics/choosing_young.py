@@ -68,14 +68,19 @@ def mated_apart(kinship: Floats, rng: np.random.Generator) -> NDArray[np.int64]:
     """
     replicates, cocks, hens = kinship.shape
     rows = np.arange(replicates)
-    room = np.full((replicates, cocks), -(-hens // cocks))
+    share, odd = divmod(hens, cocks)
+    given = np.zeros((replicates, cocks), dtype=np.int64)
+    # so many cocks still take one hen more than the others
+    more = np.full(replicates, odd)
     mated = np.empty((replicates, hens), dtype=np.int64)
     turn = rng.permuted(np.tile(np.arange(hens), (replicates, 1)), axis=1)
     jitter = rng.random((replicates, cocks)) * _TIE
     for place in range(hens):
         hen = turn[:, place]
-        score = kinship[rows, :, hen] + jitter + np.where(room > 0, 0.0, _NONE_LEFT)
+        has_room = (given < share) | ((given == share) & (more > 0)[:, None])
+        score = kinship[rows, :, hen] + jitter + np.where(has_room, 0.0, _NONE_LEFT)
         cock = score.argmin(axis=1)
         mated[rows, hen] = cock
-        room[rows, cock] -= 1
+        more -= given[rows, cock] == share
+        given[rows, cock] += 1
     return mated
