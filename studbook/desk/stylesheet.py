@@ -111,6 +111,10 @@ QTabBar::tab { background: transparent; color: @faint; border: none; border-bott
 QTabBar::tab:hover { color: @ink; }
 QTabBar::tab:selected { color: @ink; border-bottom-color: @comb; }
 QTabBar::tab:focus { color: @comb; }
+QTabBar::scroller { width: @28; }
+QTabBar QToolButton { background: @paper; border: none; padding: 0; margin: 4px 0; }
+QTabBar QToolButton::right-arrow { image: url(@caret-right); width: @14; height: @14; }
+QTabBar QToolButton::left-arrow { image: url(@caret-left); width: @14; height: @14; }
 
 QMenuBar { background: @paper; color: @ink; border-bottom: 1px solid @hair; }
 QMenuBar::item { padding: 5px 10px; background: transparent; }
@@ -166,7 +170,10 @@ def style_sheet(look: Look, length: Callable[[float], int], families: dict[str, 
     }
     words = {name: colour.name() for name, colour in colours.items()}
     words |= {str(size): f"{length(size)}px" for size in _SIZES}
-    words |= {name: icons.file(name, look.faint).as_posix() for name in ("caret-down", "caret-up")}
+    words |= {
+        name: icons.file(name, look.faint).as_posix()
+        for name in ("caret-down", "caret-up", "caret-left", "caret-right")
+    }
     words["check"] = icons.file("check", look.comb).as_posix()
     words["serif"] = ", ".join(f'"{family}"' for family in families["serif"])
     sheet = _SHEET
