@@ -14,6 +14,7 @@ from studbook.planning.forecast.policy import MOST_POLICIES, Policy, Yard
 from studbook.words import _
 
 _COLUMN = 232
+_MUCH = 100
 
 
 class PolicyBoard(QWidget):
@@ -148,8 +149,9 @@ class PolicyBoard(QWidget):
         for number, column in enumerate(self.columns):
             self._grid.addWidget(column, number // across, number % across)
         for place in range(MOST_POLICIES):
-            self._grid.setColumnStretch(place, 1 if place < across else 0)
-        self._grid.setColumnStretch(MOST_POLICIES, MOST_POLICIES - across)
+            self._grid.setColumnStretch(place, _MUCH if place < across else 0)
+        # what the columns do not take
+        self._grid.setColumnStretch(MOST_POLICIES, 1)
         for column in self.columns:
             column.remove.setVisible(len(self.columns) > 1)
             column.show()

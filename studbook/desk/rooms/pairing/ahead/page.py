@@ -76,10 +76,7 @@ class AheadPage(ChoosingPage):
             context,
             "ahead_chart",
             _("Year by year"),
-            _(
-                "Lines: the mean of all runs. Bands: nine of ten runs. Dotted: exactly, the same numbers kept and "
-                "mated by chance."
-            ),
+            _lines_text(Ahead.INBREEDING),
         )
         self.details = Prose("ahead_details", _("The policies one by one"))
         self.details.bird_asked.connect(self.bird_asked)
@@ -320,7 +317,9 @@ class AheadPage(ChoosingPage):
 
     def _show_chart(self) -> None:
         if self._answer is not None:
-            self.chart.show_chart(self._answer.charts[_FIGURES[self._shown.checkedId()]])
+            figure = _FIGURES[self._shown.checkedId()]
+            self.chart.told.setText(_lines_text(figure))
+            self.chart.show_chart(self._answer.charts[figure])
 
     def _show_bought(self, bought: Bought) -> None:
         self._rest()
@@ -377,6 +376,16 @@ class AheadPage(ChoosingPage):
 
     def _show_progress(self, share: float) -> None:
         self.bar.setValue(round(share * 100))
+
+
+def _lines_text(figure: Ahead) -> str:
+    """What the lines of a chart are."""
+    if figure is Ahead.FOUNDERS:
+        return _("Lines: the mean of all runs. Bands: nine of ten runs.")
+    return _(
+        "Lines: the mean of all runs. Bands: nine of ten runs. Dotted: exactly, the same numbers kept and mated by "
+        "chance."
+    )
 
 
 def _spin(name: str, text: str, least: int, most: int, value: int) -> QSpinBox:
