@@ -93,6 +93,10 @@ class BestSet:
         True when no set is better by more than `SAME`.
     examined
         How many parts of the choice were looked at.
+    others
+        The next best sets, (n,) each with its figure; of birds that are alike only the first are told.
+    others_proven
+        True when no set better than the last of the `others` is missing.
     """
 
     chosen: NDArray[np.bool_]
@@ -100,6 +104,8 @@ class BestSet:
     bound: float
     is_proven: bool
     examined: int
+    others: tuple[tuple[NDArray[np.bool_], float], ...] = ()
+    others_proven: bool = False
 
     @property
     def gap(self) -> float:
@@ -172,14 +178,17 @@ def best_set(
     seconds: float = 10.0,
     is_stopped: Callable[[], bool] | None = None,
     told: Callable[[float, float], None] | None = None,
+    others: int = 0,
     seed: int = 1,
 ) -> BestSet:
     """The best set of a stock, or the best found in so many seconds or until it `is_stopped`.
 
-    `told` hears the figure of the best set so far and the lower bound; an exception it raises ends the work.
+    `told` hears the figure of the best set so far and the lower bound; an exception it raises ends the work. Once the
+    best set is proven, so many `others` are looked for that come next, within the same time.
     """
     until = perf_counter() + seconds
-    return _Search(among, until, is_stopped or (lambda: False), told, np.random.default_rng(seed)).run()
+    search = _Search(among, until, is_stopped or (lambda: False), told, np.random.default_rng(seed))
+    return search.run(others)
 
 
 @dataclass(frozen=True, eq=False)
@@ -227,8 +236,17 @@ class _Search:
         self._best = np.zeros(len(self._rows), dtype=bool)
         self._figure = np.inf
         self._examined = 0
+        # while others are looked for: those found by what they are, the best kept, and the figure of the last
+        self._wanted = 0
+        self._found: dict[bytes, tuple[float, NDArray[np.bool_]]] = {}
+        self._last = np.inf
 
-    def run(self) -> BestSet:
+    @property
+    def _limit(self) -> float:
+        """What has to be beaten: the best set, or the last of the others."""
+        return self._last if self._wanted else self._figure
+
+    def run(self, others: int) -> BestSet:
         """Search until nothing is left, the time is over or it is stopped."""
         self._begin()
         low = self._stay.astype(np.float64)[None, :]
@@ -251,7 +269,53 @@ class _Search:
                 convex, sets, bound = tighter, tried, height
             if gained <= 10 * _NEAR * abs(bound[0]):
                 break
-        return self._explore(convex, low, high, sets, bound)
+        open_bound = min(self._figure, self._explore(convex, low, high, sets, bound))
+        is_proven = open_bound >= self._figure - SAME
+        best = self._whole(self._best)
+        figure = next_kinship(self._among.kinship, self._among.is_cock, best)
+        found: tuple[tuple[NDArray[np.bool_], float], ...] = ()
+        is_complete = False
+        if others and is_proven and not self._is_over():
+            self._wanted = others + 1
+            self._keep(self._best, self._figure)
+            self._keep_neighbours()
+            is_complete = self._explore(convex, low, high, sets, bound) >= self._last - SAME
+            ranked = sorted(self._found.values(), key=lambda each: each[0])
+            found = tuple((self._whole(chosen), value) for value, chosen in ranked[1:])
+        return BestSet(
+            best, figure, figure if is_proven else open_bound, is_proven, self._examined, found, is_complete
+        )
+
+    def _whole(self, chosen: NDArray[np.bool_]) -> NDArray[np.bool_]:
+        """(n,) a set of the birds that may stay, as one of all birds."""
+        made = np.zeros(len(self._among.is_cock), dtype=bool)
+        made[self._rows[chosen]] = True
+        return made
+
+    def _keep(self, chosen: NDArray[np.bool_], figure: float) -> None:
+        """Keep a set among the best, once for all the sets that are alike."""
+        if figure >= self._last - SAME:
+            return
+        first = chosen.copy()
+        for alike in self._twins:
+            first[alike] = np.arange(len(alike)) < chosen[alike].sum()
+        self._found.setdefault(first.tobytes(), (figure, first))
+        if len(self._found) > self._wanted:
+            del self._found[max(self._found, key=lambda each: self._found[each][0])]
+        if len(self._found) == self._wanted:
+            self._last = max(value for value, _chosen in self._found.values())
+
+    def _keep_neighbours(self) -> None:
+        """The sets one swap away: good ones to begin with."""
+        changes = swap_changes(self._among, self._whole(self._best))[np.ix_(self._rows, self._rows)]
+        for place in np.argsort(changes, axis=None)[: 10 * self._wanted].tolist():
+            change = float(changes.flat[place])
+            if np.isnan(change):
+                break
+            gone, come = divmod(place, len(self._rows))
+            chosen = self._best.copy()
+            chosen[gone], chosen[come] = False, True
+            self._keep(chosen, self._figure + change)
 
     def _explore(
         self,
@@ -260,7 +324,8 @@ class _Search:
         high: NDArray[np.float64],
         sets: NDArray[np.float64],
         bound: NDArray[np.float64],
-    ) -> BestSet:
+    ) -> float:
+        """Split and bound until nothing is left; the lowest bound of what was not looked at, infinite of nothing."""
         numbers = count()
         heap: list[tuple[float, int, NDArray[np.int8], NDArray[np.int8], NDArray[np.float32]]] = []
         most = max(1_000, _MOST_NODES_NUMBERS // len(self._rows))
@@ -273,7 +338,7 @@ class _Search:
             sets: NDArray[np.float64],
             bound: NDArray[np.float64],
         ) -> None:
-            for place in np.flatnonzero(bound < self._figure - SAME).tolist():
+            for place in np.flatnonzero(bound < self._limit - SAME).tolist():
                 node = (
                     low[place].astype(np.int8),
                     high[place].astype(np.int8),
@@ -284,9 +349,9 @@ class _Search:
         self._round(sets)
         push(low, high, sets, bound)
         # a search that outgrows the memory ends as one that outlasts the time
-        while heap and len(heap) < most and heap[0][0] < self._figure - SAME and not self._is_over():
+        while heap and len(heap) < most and heap[0][0] < self._limit - SAME and not self._is_over():
             taken = [heapq.heappop(heap) for _place in range(min(_BATCH, len(heap)))]
-            taken = [node for node in taken if node[0] < self._figure - SAME]
+            taken = [node for node in taken if node[0] < self._limit - SAME]
             low = np.array([node[2] for node in taken], dtype=np.float64)
             high = np.array([node[3] for node in taken], dtype=np.float64)
             sets = np.array([node[4] for node in taken], dtype=np.float64)
@@ -298,16 +363,13 @@ class _Search:
             bound = np.maximum(bound, floor)
             self._examined += len(low)
             self._round(sets)
+            # a part with one set in it has been looked at
+            bound = np.where((low >= high).all(axis=1), np.inf, bound)
             low, high, bound = self._settle(convex, low, high, sets, bound)
             push(low, high, sets, bound)
             if self._told is not None:
                 self._told(self._figure, min(self._figure, heap[0][0] if heap else self._figure))
-        bound_of_all = min([self._figure, *(node[0] for node in heap)])
-        chosen = np.zeros(len(self._among.is_cock), dtype=bool)
-        chosen[self._rows[self._best]] = True
-        figure = next_kinship(self._among.kinship, self._among.is_cock, chosen)
-        is_proven = bound_of_all >= self._figure - SAME
-        return BestSet(chosen, figure, figure if is_proven else bound_of_all, is_proven, self._examined)
+        return min((node[0] for node in heap), default=np.inf)
 
     def _is_over(self) -> bool:
         return self._is_stopped() or perf_counter() > self._until
@@ -363,6 +425,8 @@ class _Search:
         figure = float(chosen @ quadratic @ chosen)
         if figure < self._figure - 1e-15:
             self._figure, self._best = figure, chosen
+        if self._wanted:
+            self._keep(chosen, figure)
 
     def _round(self, sets: NDArray[np.float64]) -> None:
         """The sets nearest to some relaxed ones; the best of them is improved if it is good."""
@@ -374,6 +438,9 @@ class _Search:
             else:
                 whole[:, places] = True
         figures = ((whole @ self._quadratic) * whole).sum(axis=1)
+        if self._wanted:
+            for place in np.flatnonzero(figures < self._limit - SAME).tolist():
+                self._keep(whole[place], float(figures[place]))
         best = int(figures.argmin())
         if figures[best] < self._figure + 0.01 * abs(self._figure):
             self._try(whole[best])
@@ -443,7 +510,7 @@ class _Search:
         base = -((sets @ convex.matrix) * sets).sum(axis=1) - convex.constant
         total, last, following = self._cheapest(slope, low, high)
         height = base + total
-        room = self._figure - SAME - height
+        room = self._limit - SAME - height
         for number, (places, _wanted) in enumerate(self._groups):
             cost = slope[:, places]
             is_open = high[:, places] > low[:, places]

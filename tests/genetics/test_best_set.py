@@ -90,6 +90,24 @@ def test_numbers_that_are_no_kinships_are_solved_too(among: Stock, seed: int) ->
     assert found.kinship == pytest.approx(best, abs=2 * SAME)
 
 
+@given(flocks(), st.integers(1, 6))
+@settings(max_examples=40, deadline=None)
+def test_the_others_are_the_next_best_of_every_set(among: Stock, count: int) -> None:
+    """Of birds that may stand for each other one is told, so figures that come twice may come once here."""
+    figures = every_figure(among)
+    found = best_set(among, others=count)
+    assert found.is_proven
+    assert found.others_proven
+    told = [found.kinship, *(figure for _chosen, figure in found.others)]
+    for chosen, figure in found.others:
+        assert figures[rows(chosen)] == pytest.approx(figure, abs=1e-12)
+    assert told == sorted(told)
+    distinct = sorted(set(np.round(list(figures.values()), 8)))
+    assert set(np.round(told, 8)) == {each for each in distinct if each <= round(told[-1], 8)}
+    if len(found.others) < count:
+        assert set(np.round(told, 8)) == set(distinct)
+
+
 @given(flocks())
 @settings(max_examples=40, deadline=None)
 def test_cut_short_the_bound_is_still_below_every_set(among: Stock) -> None:
