@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtPrintSupport import QPrinter, QPrintPreviewDialog
 from PySide6.QtWidgets import QCheckBox, QLabel, QLineEdit, QPushButton, QSpinBox, QToolButton, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -268,6 +269,22 @@ def test_the_policies_are_there_again_next_time(qtbot: QtBot, window: Window, pa
     assert [policy.name for policy in room.ahead.board.policies][1] == "three cocks a year"
     window.context.theme.choose(Choice.LIGHT, 1.0)
     settle(window)
+
+
+def test_it_is_printed_with_what_was_worked_out(
+    qtbot: QtBot, window: Window, page: AheadPage, tmp_path: Path
+) -> None:
+    press(qtbot, page, "buying_run")
+    settle(window)
+    qtbot.keyClick(page.years, Qt.Key.Key_P, Qt.KeyboardModifier.ControlModifier)
+    preview = page.findChild(QPrintPreviewDialog, "print_preview")
+    assert preview is not None
+    printer = preview.printer()
+    printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+    printer.setOutputFileName(str(tmp_path / "ahead.pdf"))
+    preview.paintRequested.emit(printer)
+    assert (tmp_path / "ahead.pdf").read_bytes().startswith(b"%PDF")
+    preview.close()
 
 
 def test_it_can_be_stopped_by_key_and_by_button(qtbot: QtBot, window: Window, page: AheadPage) -> None:

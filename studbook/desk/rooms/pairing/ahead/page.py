@@ -13,6 +13,7 @@ from PySide6.QtWidgets import (
 )
 
 from studbook.book.records import Snapshot
+from studbook.desk import printing
 from studbook.desk.actions import Action, Menu
 from studbook.desk.context import Context
 from studbook.desk.rooms.pairing.ahead.board import PolicyBoard
@@ -28,6 +29,7 @@ from studbook.desk.rooms.pairing.ahead.numbers import (
     Stopped,
     yards_of,
 )
+from studbook.desk.rooms.pairing.ahead.paper import AheadPaper
 from studbook.desk.rooms.pairing.page import Choosing, ChoosingPage
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.chart_panel import ChartPanel
@@ -62,6 +64,7 @@ class AheadPage(ChoosingPage):
         self._begun = ""
         self._opening: Opening | None = None
         self._answer: Answer | None = None
+        self._bought: Bought | None = None
         self._tickets: dict[str, int] = {}
         self._patience = QTimer(self)
         self._patience.setSingleShot(True)
@@ -145,6 +148,10 @@ class AheadPage(ChoosingPage):
             line.addWidget(_pair(text, box))
         line.addWidget(self.ways)
         line.addWidget(self.go)
+        self._print = button(_("Print…"), self.print_pages, icon="printer")
+        self._print.setObjectName("ahead_print")
+        self._print.setEnabled(False)
+        line.addWidget(self._print)
         line.addWidget(self._progress())
         whole = QVBoxLayout()
         whole.addWidget(fields)
@@ -212,6 +219,15 @@ class AheadPage(ChoosingPage):
                 enabled=lambda: bool(self.board.columns),
                 group=3,
             ),
+            Action(
+                "pairing_ahead.print",
+                _("Print the years a&head…"),
+                self.print_pages,
+                Menu.BIRDS,
+                enabled=lambda: self._answer is not None,
+                icon="printer",
+                group=3,
+            ),
         )
 
     def show_choosing(self, choosing: Choosing) -> None:
@@ -259,6 +275,12 @@ class AheadPage(ChoosingPage):
             key=("ahead", "work"),
         )
 
+    def print_pages(self) -> None:
+        """Open the preview of what is shown on paper."""
+        if self._answer is not None and self._snapshot is not None:
+            paper = AheadPaper(self._answer, self._bought, self._snapshot)
+            printing.preview(self, _("The years ahead"), paper.paint)
+
     def begin_again(self) -> None:
         """The policies the program proposes, in place of the keeper's."""
         if self._snapshot is None or self._opening is None:
@@ -299,6 +321,7 @@ class AheadPage(ChoosingPage):
             return
         self._rest()
         self._answer = answer
+        self._print.setEnabled(True)
         self.stale.setVisible(answer.question != self.question)
         lead = [Paragraph((sentence,), Style.LEAD) for sentence in answer.summary[: len(answer.courses)]]
         rest = [Paragraph((sentence,)) for sentence in answer.summary[len(answer.courses) : -1]]
@@ -324,12 +347,13 @@ class AheadPage(ChoosingPage):
     def _show_bought(self, bought: Bought) -> None:
         self._rest()
         if self._snapshot is not None:
+            self._bought = bought
             self.buying.show_bought(bought, self._snapshot)
 
     def _take_change(self) -> None:
         """What is shown is no longer what the fields ask for."""
         self.buying.show_policies(self.board.policies)
-        self.buying.clear()
+        self._clear_bought()
         if self._answer is not None:
             self.stale.setVisible(self._answer.question != self.question)
 
@@ -337,8 +361,13 @@ class AheadPage(ChoosingPage):
         """Another state of the book: what was worked out is of the one before."""
         self.stop()
         self._answer = None
+        self._print.setEnabled(False)
         for part in (self.told, self.stale, self._result):
             part.hide()
+        self._clear_bought()
+
+    def _clear_bought(self) -> None:
+        self._bought = None
         self.buying.clear()
 
     def _failed(self, error: Exception) -> None:
