@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from studbook.book.husbandry.choosing_rows import Verdict
 from studbook.book.records import BirdId
-from studbook.genetics.best_set import SAME, Stock, best_set, next_kinship, stock, swap_changes
+from studbook.genetics.best_set import Stock, best_set, next_kinship, stock, swap_changes
 
 if TYPE_CHECKING:
     from studbook.book.relatedness import Relatedness
@@ -20,6 +20,9 @@ if TYPE_CHECKING:
 
 SWAPS_TOLD = 60
 """So many of the cheapest swaps are listed."""
+
+OTHERS = 3
+"""So many of the next best sets are told."""
 
 SECONDS = 10.0
 """So long is looked for a better set before the best so far is shown."""
@@ -83,6 +86,10 @@ class Best:
         How many sets there are to choose from, as a power of ten.
     swaps
         The cheapest swaps, the least first; the cheapest of each kept bird is among them.
+    others
+        The next best sets, the best first; of birds that are alike only one is told.
+    others_proven
+        True when no better set is missing between them.
     own
         The keeper's own choice, where both cocks and hens are marked as chosen.
     """
@@ -94,17 +101,14 @@ class Best:
     gap: float
     sets: float
     swaps: tuple[Swap, ...]
+    others: tuple[Kept, ...]
+    others_proven: bool
     own: Kept | None
 
     @property
     def birds(self) -> tuple[BirdId, ...]:
         """All of them, the cocks first."""
         return (*self.kept.cocks, *self.kept.hens)
-
-    @property
-    def as_good(self) -> tuple[Swap, ...]:
-        """The swaps that change nothing."""
-        return tuple(swap for swap in self.swaps if abs(swap.change) <= 2 * SAME)
 
 
 def wanted(
@@ -153,7 +157,7 @@ def best_to_keep(
         sorted(place[bird] for bird in asked.must_stay if bird in place),
         sorted(place[bird] for bird in asked.must_go if bird in place),
     )
-    found = best_set(among, seconds=seconds, is_stopped=is_stopped, told=told)
+    found = best_set(among, seconds=seconds, is_stopped=is_stopped, told=told, others=OTHERS)
     marked = np.zeros(len(birds), dtype=bool)
     marked[[place[bird] for bird in chosen if bird in place]] = True
     return Best(
@@ -164,6 +168,8 @@ def best_to_keep(
         found.gap,
         _count(among),
         _swaps(among, birds, found.chosen),
+        tuple(_kept(among, birds, other) for other, _figure in found.others),
+        found.others_proven,
         _kept(among, birds, marked) if marked[is_cock].any() and marked[~is_cock].any() else None,
     )
 

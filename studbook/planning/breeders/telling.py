@@ -22,7 +22,7 @@ from studbook.season.fertility import TrialVerdict
 from studbook.words import _, plural
 
 if TYPE_CHECKING:
-    from studbook.planning.breeders.best import Best, Kept, Swap
+    from studbook.planning.breeders.best import Best, Kept
 
 DayText = Callable[[date], str]
 
@@ -371,12 +371,12 @@ def best_sentences(best: Best) -> tuple[Sentence, ...]:
 
 
 def kept_sentences(best: Best) -> tuple[Sentence, ...]:
-    """Who is in the set, and who could stand for whom at no cost."""
+    """Who is in the set."""
     said = [
         compose(_("Cocks: {birds}."), birds=listed([(BirdPart(bird),) for bird in best.kept.cocks], _LISTED)),
         compose(_("Hens: {birds}."), birds=listed([(BirdPart(bird),) for bird in best.kept.hens], _LISTED)),
     ]
-    return (*said, *(swap_sentence(swap) for swap in best.as_good[:_NAMED]))
+    return tuple(said)
 
 
 _LISTED = 60
@@ -435,13 +435,30 @@ def _own(best: Best, own: Kept) -> Sentence:
     )
 
 
-def swap_sentence(swap: Swap) -> Sentence:
-    """What one swap costs."""
-    goes, comes = BirdPart(swap.goes), BirdPart(swap.comes)
-    if abs(swap.change) < _SAME:
-        return compose(_("{comes} in place of {goes} is as good."), comes=comes, goes=goes)
-    text = _("{comes} in place of {goes} adds {change}.")
-    return compose(text, comes=comes, goes=goes, change=SharePart(swap.change, decimals=2))
+def other_sentences(best: Best) -> tuple[Sentence, ...]:
+    """The next best sets, by whom they have in place of whom."""
+    said = [_other(best, other) for other in best.others]
+    if said and best.others_proven:
+        said.append((_("Proven too: no set lies between these, birds that are alike counted once."),))
+    return tuple(said)
+
+
+def _other(best: Best, other: Kept) -> Sentence:
+    before, after = set(best.birds), {*other.cocks, *other.hens}
+    goes = [bird for bird in best.birds if bird not in after]
+    comes = [bird for bird in (*other.cocks, *other.hens) if bird not in before]
+    change = other.kinship - best.kept.kinship
+    text = (
+        _("{comes} in place of {goes}: as good.")
+        if abs(change) < _SAME
+        else _("{comes} in place of {goes}: {change} more.")
+    )
+    return compose(
+        text,
+        comes=listed([(BirdPart(bird),) for bird in comes], _LISTED),
+        goes=listed([(BirdPart(bird),) for bird in goes], _LISTED),
+        change=SharePart(abs(change), decimals=2),
+    )
 
 
 def impossible_text(which: str) -> str:

@@ -296,6 +296,7 @@ def test_the_best_set_is_proven_and_marked_in_one_go(qtbot: QtBot, page: WhoPage
     assert "Bryony" not in best.birds
     assert "Proven: of 6 sets there is none better." in text_of(page.best.told)
     assert {swap.goes for swap in page.best.swaps.rows.shown} <= set(best.birds)
+    assert "in place of" in text_of(page.best.others)
     press(qtbot, page, "who_best_take")
     settle(window)
     settle(window)

@@ -22,6 +22,7 @@ from studbook.planning.breeders.measuring import Known, breeder_lines, known
 from studbook.planning.breeders.telling import (
     best_sentences,
     impossible_text,
+    other_sentences,
     parting_sentences,
     sets_text,
     summary,
@@ -222,6 +223,20 @@ def test_the_best_set_is_the_best_of_every_set(withybrook: Snapshot) -> None:
     assert "Proven" in said(best_sentences(found), withybrook)
     assert min(swap.change for swap in found.swaps) >= -1e-10
     assert {swap.goes for swap in found.swaps} == set(found.birds)
+
+
+def test_the_next_best_sets_are_told_by_whom_they_swap(withybrook: Snapshot) -> None:
+    lines = breeder_lines(withybrook, known(withybrook), "chicken", 2027, SAMPLE_TODAY)
+    found = best_to_keep(Relatedness(withybrook, Unknown.FLOCK), wanted(lines, 2, 3))
+    assert found.others_proven
+    assert len(found.others) == 3
+    figures = [found.kept.kinship, *(other.kinship for other in found.others)]
+    assert figures == sorted(figures)
+    # the cheapest swap is one of the sets there are, so the next best costs no more
+    assert found.others[0].kinship - found.kept.kinship <= found.swaps[0].change + 1e-12
+    told = said(other_sentences(found), withybrook)
+    assert "in place of" in told
+    assert "no set lies between these" in told
 
 
 def test_a_bird_marked_no_is_in_no_set_and_one_that_must_stay_is() -> None:

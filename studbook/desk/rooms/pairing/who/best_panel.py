@@ -27,6 +27,7 @@ from studbook.planning.breeders.telling import (
     change_text,
     impossible_text,
     kept_sentences,
+    other_sentences,
 )
 from studbook.words import _
 
@@ -88,6 +89,11 @@ class BestPanel(QWidget):
             _("Others that were chosen go into reserve; one undo takes it back."), Role.SMALL, wraps=True
         )
         column.addWidget(self._after)
+        self._others_heading = SectionHeading(_("The next best sets"))
+        column.addWidget(self._others_heading)
+        self.others = Prose("who_best_others", _("The next best sets"))
+        self.others.bird_asked.connect(self.bird_asked)
+        column.addWidget(self.others)
         self._swaps_heading = SectionHeading(_("What each swap costs"))
         column.addWidget(self._swaps_heading)
         self._model: RowsModel[Swap] = RowsModel(
@@ -209,10 +215,14 @@ class BestPanel(QWidget):
         self.best = found
         self.state.hide()
         self._show_parts(answered=True)
-        told = [Paragraph((sentence,)) for sentence in best_sentences(found)]
-        told[:1] = [Paragraph((best_sentences(found)[0],), Style.LEAD)]
+        first, *rest = best_sentences(found)
+        told = [Paragraph((first,), Style.LEAD), *(Paragraph((sentence,)) for sentence in rest)]
         told += [Paragraph((sentence,)) for sentence in kept_sentences(found)]
         self.told.show_paragraphs(told, snapshot)
+        others = other_sentences(found)
+        for part in (self._others_heading, self.others):
+            part.setVisible(bool(others))
+        self.others.show_paragraphs([Paragraph((sentence,)) for sentence in others], snapshot)
         self._snapshot = snapshot
         self._model.set_rows(found.swaps)
         self.figures.show_figures(
@@ -227,7 +237,9 @@ class BestPanel(QWidget):
     def _show_parts(self, *, answered: bool) -> None:
         book = self._context.record.open_book
         can_edit = book is not None and not book.read_only
-        for part in (self.told, self._swaps_heading, self.swaps, self.figures):
+        for part in (
+            self.told, self._others_heading, self.others, self._swaps_heading, self.swaps, self.figures,
+        ):  # fmt: skip
             part.setVisible(answered)
         for control in (self._take, self._after):
             control.setVisible(answered and can_edit)
@@ -249,20 +261,20 @@ class BestPanel(QWidget):
 
         return (
             Column(
-                "goes", _("Goes"), lambda swap: goes(swap).called, width=10, paint=Paint.CHIP, bird=goes,
+                "goes", _("Goes"), lambda swap: goes(swap).called, width=8, paint=Paint.CHIP, bird=goes,
                 tip=lambda swap: bird_text(goes(swap)),
             ),
             Column(
-                "comes", _("Comes"), lambda swap: comes(swap).called, width=10, paint=Paint.CHIP, bird=comes,
+                "comes", _("Comes"), lambda swap: comes(swap).called, width=8, paint=Paint.CHIP, bird=comes,
                 tip=lambda swap: bird_text(comes(swap)),
             ),
             Column(
-                "change", _("Kinship"), lambda swap: change_text(swap.change), lambda swap: swap.change, 12, right=True,
+                "change", _("Kinship"), lambda swap: change_text(swap.change), lambda swap: swap.change, 10, right=True,
                 explained=_("What the mean kinship of the next generation changes by."),
             ),
             Column(
                 "expected", _("F"), lambda swap: change_text(swap.expected_change),
-                lambda swap: swap.expected_change, 12, right=True,
+                lambda swap: swap.expected_change, 10, right=True,
                 explained=_("What the mean F of the next generation changes by."),
             ),
         )  # fmt: skip
