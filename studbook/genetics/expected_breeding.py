@@ -5,18 +5,29 @@ from numpy.typing import NDArray
 
 from studbook.genetics.breeding_policy import NO_PEN, Breeding, Start
 from studbook.genetics.breeding_turns import turns
-from studbook.genetics.forward import first_candidates
+from studbook.genetics.first_breeders import first_candidates
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 
 def expected(start: Start, breeding: Breeding, years: int) -> tuple[Floats, Floats]:
-    """The exact expectation under random mating with the same numbers: F of the chicks and gene diversity (y,).
+    """The exact expectation under random mating with the same numbers: F of the chicks and gene diversity.
 
-    Young birds are then kept and mated by chance, whatever the rules say of keeping, rotation and doubtful
-    parentage; numbers, replacement, seasons and bought cocks are as the rules say. For separate generations
-    it is the two-sex recursion of `random_mating` where the hens divide into equal groups.
+    Both (y,): of the chicks of each year, and of the breeders chosen after it. Young birds are kept and mated by
+    chance, whatever the rules say of keeping, close matings, rotation and doubtful parentage; numbers, replacement,
+    seasons and bought cocks are as the rules say. The expected kinship of all pairs of breeders is carried forward,
+    a young bird being the mean of all cocks and the mean of all hens; kinship is linear in it, so nothing is
+    approximate. For separate generations it is the two-sex recursion of `random_mating` where the hens divide into
+    equal groups.
+
+    >>> inbreeding, diversity = expected(Start.unrelated(1, 1), Breeding(1, 1, replaced=1), 4)
+    >>> inbreeding.tolist()
+    [0.0, 0.25, 0.375, 0.5]
+
+    References
+    ----------
+    Wright 1931, Genetics 16:97-159. Emik & Terrill 1949, Journal of Heredity 40:51-55 (the tabular method).
     """
     chance = Breeding(
         breeding.cocks,

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from studbook.genetics.breeding_policy import NO_FOUNDER, Breeding, Keep, Start
 from studbook.genetics.breeding_turns import BOUGHT, Turn, pens_of_hens, turns
 from studbook.genetics.choosing_young import chosen, mated_apart, mated_by_chance
+from studbook.genetics.first_breeders import first_breeders
 from studbook.genetics.passing_on import Descent
 
 LOCI = 16
@@ -166,7 +167,7 @@ class _Flock:
     ) -> None:
         self._breeding, self._rng = breeding, rng
         self._rows = np.arange(replicates)[:, None]
-        cocks, hens = _first_breeders(start, breeding, replicates, rng)
+        cocks, hens = first_breeders(start, breeding, replicates, rng)
         pens = pens_of_hens(breeding, [int(start.pen[hen]) for hen in hens])
         self.turns = turns(breeding, cocks.shape[1], pens, years)
         birds = np.concatenate([cocks, np.broadcast_to(hens, (replicates, len(hens)))], axis=1)
@@ -193,7 +194,7 @@ class _Flock:
         rows, cocks = self._rows, turn.cocks
         mated = self._mated(turn)
         family_f = self._kinship[rows, mated, cocks + np.arange(turn.hens)]
-        sire, dam, doubted = self._kept(turn, mated, family_f)
+        sire, dam, doubted = self._kept(turn, mated)
         self._advance(turn, sire, dam, doubted)
         self._drop_genes(turn, sire, dam)
         self._note(turn, sire[0], dam[0], doubted[0])
@@ -231,7 +232,7 @@ class _Flock:
         known = self._kinship if self._recorded is None else self._recorded
         return mated_apart(known[:, : turn.cocks, turn.cocks : turn.cocks + turn.hens], self._rng)
 
-    def _kept(self, turn: Turn, mated: Ints, family_f: Floats) -> tuple[Ints, Ints, NDArray[np.bool_]]:
+    def _kept(self, turn: Turn, mated: Ints) -> tuple[Ints, Ints, NDArray[np.bool_]]:
         """Places of the sires and dams of the young birds kept (r, y), and whether the sire is doubted."""
         if self._breeding.keep is Keep.RANDOM:
             hen = np.empty((len(self._rows), len(turn.young)), dtype=np.int64)
@@ -239,14 +240,14 @@ class _Flock:
                 hen[:, place] = self._any_hen(turn, int(pen))
             doubted = self._rng.random(hen.shape) < self._breeding.doubtful
         else:
-            hen, doubted = self._by_rule(turn, mated, family_f)
+            hen, doubted = self._by_rule(turn, mated)
         return np.take_along_axis(mated, hen, axis=1), turn.cocks + hen, doubted
 
     def _any_hen(self, turn: Turn, pen: int) -> Ints:
         among = np.flatnonzero(_in_pen(turn, pen))
         return among[self._rng.integers(0, len(among), len(self._rows))]
 
-    def _by_rule(self, turn: Turn, mated: Ints, family_f: Floats) -> tuple[Ints, NDArray[np.bool_]]:
+    def _by_rule(self, turn: Turn, mated: Ints) -> tuple[Ints, NDArray[np.bool_]]:
         """The hen of each young bird kept (r, y), by the rule, and whether its sire is doubted."""
         cocks, hens, replicates = turn.cocks, turn.hens, len(self._rows)
         doubt = self._breeding.doubtful
@@ -369,50 +370,6 @@ class _Flock:
         self._advance(turn, nobody, nobody, nobody.astype(bool))
         self._drop_genes(turn, nobody, nobody)
         self._note(turn, nobody[0], nobody[0], nobody[0].astype(bool))
-
-
-def first_candidates(start: Start, breeding: Breeding) -> tuple[Ints, Ints]:
-    """The cocks among whom chance chooses, and the hens of the first season, the oldest first."""
-    hens = np.flatnonzero(~start.is_cock)
-    youngest = hens[np.argsort(-start.born[hens], kind="stable")][: breeding.hens]
-    return np.flatnonzero(start.is_cock), _oldest_first(start, youngest)
-
-
-def _first_breeders(
-    start: Start, breeding: Breeding, replicates: int, rng: np.random.Generator
-) -> tuple[Ints, Ints]:
-    """The cocks (r, m) and hens (h,), the oldest first, that breed in the first season."""
-    cocks, hens = first_candidates(start, breeding)
-    count = min(breeding.cocks, len(cocks))
-    if breeding.keep is Keep.RANDOM:
-        drawn = rng.permuted(np.tile(cocks, (replicates, 1)), axis=1)[:, :count]
-        return drawn, hens
-    relation = start.kinship if breeding.keep is Keep.LEAST_RELATED else start.shares @ start.shares.T
-    every = np.flatnonzero(~start.is_cock)
-    best_cocks = _best(relation, cocks, every, count, rng)
-    best_hens = _best(relation, every, best_cocks, min(breeding.hens, len(every)), rng)
-    return np.tile(best_cocks, (replicates, 1)), _oldest_first(start, best_hens)
-
-
-def _best(relation: Floats, among: Ints, beside: Ints, count: int, rng: np.random.Generator) -> Ints:
-    """The birds of one sex, `count` of them, that add least to the mean kinship beside those of the other."""
-    own = relation[np.ix_(among, among)]
-    taken = chosen(
-        own[None],
-        np.diagonal(own)[None],
-        relation[np.ix_(among, beside)].mean(axis=1)[None] / 2,
-        [0.5 / count] * count,
-        [np.ones(len(among), dtype=bool)] * count,
-        np.ones((1, len(among)), dtype=np.int64),
-        rng,
-    )
-    best: Ints = among[np.sort(taken[0])]
-    return best
-
-
-def _oldest_first(start: Start, hens: Ints) -> Ints:
-    order: Ints = hens[np.argsort(start.born[hens], kind="stable")]
-    return order
 
 
 def _with_source(kinship: Floats, birds: Ints, start: Start, source: int) -> Floats:

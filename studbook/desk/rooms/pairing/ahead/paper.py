@@ -79,7 +79,8 @@ class AheadPaper:
         def number(value: float, places: int) -> str:
             return QLocale().toString(value, "f", places)
 
-        return " ".join(plain(sentence, called, number) for sentence in sentences)
+        said = " ".join(plain(sentence, called, number) for sentence in sentences)
+        return said.replace(" %", "\N{NO-BREAK SPACE}%")
 
     def _chart(self, drawing: ChartDrawing) -> None:
         height = min(drawing.height, self._page.height())
