@@ -116,7 +116,7 @@ class Start:
     shares
         (n, k) the share of each founder in each bird's genes.
     genes
-        (n, 2, d) which founder each of the two genes of a bird came from, in d gene drops; int16,
+        (n, 2, d) which founder each of the two genes of a bird came from, in d gene drops; int32,
         `NO_FOUNDER` where it is none of the k.
     source_kinship
         (s, n) kinship of a bird of each yard with each bird of the flock.
@@ -129,7 +129,7 @@ class Start:
     born: NDArray[np.float64]
     pen: NDArray[np.int64]
     shares: NDArray[np.float64]
-    genes: NDArray[np.int16]
+    genes: NDArray[np.int32]
     source_kinship: NDArray[np.float64]
     source_self: NDArray[np.float64]
 
@@ -149,7 +149,7 @@ class Start:
     def unrelated(cls, cocks: int, hens: int, drops: int = 1) -> "Start":
         """Founders: cocks, then hens, unrelated and not inbred, with one unrelated yard to buy from."""
         n = cocks + hens
-        labels = np.arange(n, dtype=np.int16)[:, None, None]
+        labels = np.arange(n, dtype=np.int32)[:, None, None]
         return cls(
             np.eye(n) / 2,
             np.arange(n) < cocks,

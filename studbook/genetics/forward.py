@@ -24,6 +24,9 @@ LOCI = 16
 # The kinship of one chunk of replicates takes about so many numbers; what is worked out from it some times as many.
 _CHUNK_NUMBERS = 250_000
 
+# Which founder is present at which locus takes about so many bytes.
+_CHUNK_FLAGS = 10_000_000
+
 BOUGHT_IN = -2
 """The parents of a bought cock in a `Lineage`."""
 
@@ -110,7 +113,8 @@ def simulate(
     if years < 1 or replicates < 1:
         raise ValueError("at least one year and one replicate")
     breeders = breeding.cocks + breeding.hens
-    width = max(1, min(replicates, _CHUNK_NUMBERS // breeders**2))
+    width = min(_CHUNK_NUMBERS // breeders**2, _CHUNK_FLAGS // (LOCI * (start.founders + 1)))
+    width = max(1, min(width, replicates))
     outcome, first = np.empty((3, years, replicates)), np.empty(replicates)
     kept = np.zeros(start.founders)
     lineage: Lineage | None = None
@@ -148,7 +152,7 @@ def _founders_at(start: Start) -> Floats:
     return count
 
 
-def founders_present(genes: NDArray[np.int16], founders: int) -> Floats:
+def founders_present(genes: NDArray[np.int32], founders: int) -> Floats:
     """The share of loci at which each founder still has a gene (r, k), of genes (r, n, 2, l)."""
     replicates, loci = genes.shape[0], genes.shape[-1]
     # the last column takes the genes of none that is counted, as -1
@@ -333,7 +337,7 @@ class _Flock:
 
     def _drop_genes(self, turn: Turn, sire: Ints, dam: Ints) -> None:
         replicates, loci = len(self._rows), self._genes.shape[3]
-        genes = np.full((replicates, len(turn.place), 2, loci), NO_FOUNDER, dtype=np.int16)
+        genes = np.full((replicates, len(turn.place), 2, loci), NO_FOUNDER, dtype=np.int32)
         genes[:, turn.kept] = self._genes[:, turn.place[turn.kept]]
         for side, parent in enumerate((sire, dam)):
             drawn = self._rng.integers(0, 2, (replicates, len(turn.young), loci), dtype=np.int8)

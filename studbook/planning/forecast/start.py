@@ -109,8 +109,8 @@ def flock_start(
     whole = np.flatnonzero((among.part == Part.BIRD) & (shares.max(axis=0) > 0))
     rng = np.random.Generator(np.random.PCG64(seed))
     genes = founders_of_genes(way.pedigree, nodes, rng, DROPS, among, lambda share: told(0.5 + 0.4 * share))
-    label = np.full(len(among), NO_FOUNDER, dtype=np.int16)
-    label[whole] = np.arange(len(whole), dtype=np.int16)
+    label = np.full(len(among), NO_FOUNDER, dtype=np.int32)
+    label[whole] = np.arange(len(whole), dtype=np.int32)
     known = [UNRELATED, *(Yard(origin.id) for origin in snapshot.origins)]
     every = tuple(dict.fromkeys([*known, *yards]))
     source_kinship, source_self = _sources(flock, every, nodes)
