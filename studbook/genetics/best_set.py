@@ -24,17 +24,26 @@ from numpy.typing import ArrayLike, NDArray
 SAME = 1e-10
 """Sets whose figures differ by less are equally good."""
 
+# Parts looked at together, and the steps down in each; with many birds more steps.
 _BATCH = 256
 _DESCENT = 3
+_MOST_DESCENT = 24
+_BIRDS_PER_STEP = 16
+# Steps down before the first split, and how near, as a share, is near enough there.
 _ROOT_DESCENT = 160
 _NEAR = 1e-6
+# Rounds of making the first bound higher, the part of the time they may take, and for how many birds.
+_ROUNDS = 3
+_TIGHTENING = 0.4
 _MOST_TIGHTENED = 1_200
+# Numbers kept of parts not looked at yet, of 6 bytes each.
 _MOST_NODES_NUMBERS = 20_000_000
+# Sets from chance to begin with, fewer when there are more than so many birds.
 _STARTS = 24
 _MANY = 200
-_TIGHTENING = 0.4
-_ROUNDS = 3
+# How much the squared numbers of cocks and hens weigh in the convex figure; they are given, so they change nothing.
 _SUMS = 1e3
+# Steps to shift a relaxed set to the right numbers.
 _SHIFTS = 40
 
 
@@ -330,7 +339,7 @@ class _Search:
         heap: list[tuple[float, int, NDArray[np.int8], NDArray[np.int8], NDArray[np.float32]]] = []
         most = max(1_000, _MOST_NODES_NUMBERS // len(self._rows))
         # measured: with few birds many quick looks prove more, with many birds fewer thorough ones
-        steps = min(24, max(_DESCENT, len(self._rows) // 16))
+        steps = min(_MOST_DESCENT, max(_DESCENT, len(self._rows) // _BIRDS_PER_STEP))
 
         def push(
             low: NDArray[np.float64],

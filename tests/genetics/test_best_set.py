@@ -141,6 +141,14 @@ def test_the_figure_of_one_pair_by_hand() -> None:
     assert np.isnan(next_kinship([[0.5]], [True], [True]))
 
 
+def test_equal_shares_give_the_published_mean_kinship() -> None:
+    """Lacy 1989, Zoo Biology 8:111-123, sample pedigree: the living C, D, F, G have mean kinship 9/32."""
+    # A, B, E founders; C and D of A and B; F and G of D and E
+    table = Pedigree.of_parents([-1, -1, -1, 0, 0, 3, 3], [-1, -1, -1, 1, 1, 2, 2])
+    living = [4, 3, 5, 6]
+    assert next_kinship(kinship(table, living, living), [True, False, True, False], [True] * 4) == 9 / 32
+
+
 def test_unrelated_founders_come_to_wrights_one_over_four_n() -> None:
     """With N cocks and M hens c′Kc is 1/(8N) + 1/(8M), the rise of F by their numbers (Wright 1931)."""
     found = best_set(stock(np.eye(8) / 2, np.arange(8) < 3, 2, 4))
