@@ -298,6 +298,16 @@ def age_text(line: Line) -> str:
     return plural("{count} year", "{count} years", years).format(count=years)
 
 
+def standing_word(line: Line) -> str:
+    """How rare what it carries is, in a word or two."""
+    return {
+        Standing.RARE: _("rare"),
+        Standing.MIDDLING: _("as most"),
+        Standing.COVERED: _("well covered"),
+        Standing.LOOKS_RARE: _("only looks rare"),
+    }[line.standing]
+
+
 def change_text(change: float | None) -> str:
     """A change of a share: "0.23 % more", "0.23 % less", "the same"; empty where it is not known."""
     if change is None:

@@ -247,6 +247,14 @@ def test_filters_leave_what_is_asked_for(qtbot: QtBot, page: WhoPage, window: Wi
     assert "Dart" not in names(page)
 
 
+def test_a_bird_that_only_looks_rare_is_told_apart(qtbot: QtBot, page: WhoPage, window: Window) -> None:
+    """By convention Wye, both of whose parents are unknown, would be the rarest of all."""
+    assert cells(page, "Wye")["standing"] == "only looks rare"
+    take(qtbot, page, window, "who_which", "only looking rare")
+    assert "Wye" in names(page)
+    assert "Dart" not in names(page)
+
+
 def test_the_switch_changes_the_figures(qtbot: QtBot, page: WhoPage, window: Window) -> None:
     cautious = cells(page, "Wye")["kinship"]
     press(qtbot, page, "who_convention")
@@ -356,7 +364,7 @@ def test_the_table_is_copied_exported_and_printed(
     answers.files.append(tmp_path / "who.csv")
     press(qtbot, page, "who_export")
     head, *lines = list(csv.reader((tmp_path / "who.csv").read_text(encoding="utf-8-sig").splitlines()))
-    assert head[:4] == ["Bird", "Marked", "Kinship", "F"]
+    assert head[:5] == ["Bird", "Marked", "Kinship", "Lines", "F"]
     assert len(lines) == 6
     press(qtbot, page, "who_print")
     preview = page.findChild(QPrintPreviewDialog, "print_preview")

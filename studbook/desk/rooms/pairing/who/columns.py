@@ -8,9 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from studbook.book.husbandry.choosing_rows import Verdict
 from studbook.book.husbandry.wording import apart_word, verdict_word
 from studbook.desk.tables import Column, Paint
 from studbook.desk.wording import MISSING, bird_text, day_text, number_text, percent_text
+from studbook.planning.bloodlines.report import Standing
 from studbook.planning.breeders.lines import Flock, Line
 from studbook.planning.breeders.telling import (
     age_text,
@@ -18,8 +20,10 @@ from studbook.planning.breeders.telling import (
     earlier_text,
     offspring_text,
     risks_text,
+    standing_word,
     trial_text,
 )
+from studbook.planning.care.telling import trial_line
 from studbook.planning.eggs.telling import share_text, share_words
 from studbook.words import _
 
@@ -50,6 +54,13 @@ def columns_for_and_against(risks_named: Named) -> tuple[Column[Line], ...]:
             "kinship", _("Kinship"), lambda line: percent_text(line.kinship), lambda line: line.kinship, 8,
             right=True, paint=Paint.TINT, tip=_both_ways,
             explained=_("Mean kinship with the living flock: the lower, the rarer what it carries."),
+        ),
+        Column(
+            "standing", _("Lines"), standing_word, lambda line: list(Standing).index(line.standing), 13,
+            explained=_(
+                "Rare: carries what few others carry. Only looks rare: parents are unknown, and cautiously counted "
+                "it is not."
+            ),
         ),
         Column(
             "inbreeding", _("F"), lambda line: percent_text(line.inbreeding), lambda line: line.inbreeding, 7,
@@ -147,8 +158,6 @@ def _verdict(line: Line) -> str:
 
 
 def _verdict_order(line: Line) -> int | None:
-    from studbook.book.husbandry.choosing_rows import Verdict
-
     return list(Verdict).index(line.verdict) if line.verdict is not None else None
 
 
@@ -167,8 +176,6 @@ def _trial_share(line: Line) -> float | None:
 
 
 def _trial_tip(line: Line) -> str:
-    from studbook.planning.care.telling import trial_line
-
     return trial_line(line.trial, day_text) if line.trial is not None else ""
 
 

@@ -40,6 +40,7 @@ from studbook.desk.widgets.empty_state import EmptyState
 from studbook.desk.widgets.text import button, label
 from studbook.desk.widgets.unknown_switch import UnknownSwitch
 from studbook.desk.wording import bird_text
+from studbook.planning.bloodlines.report import Standing
 from studbook.planning.breeders.lines import Line, Lines, with_choices
 from studbook.planning.breeders.telling import last_copy_names, risk_names, summary
 from studbook.planning.sentences import Sentence, plain
@@ -500,6 +501,8 @@ def _states() -> tuple[Filter, ...]:
         (_("marked “no”"), lambda line: line.verdict is Verdict.NO),
         (_("apart"), lambda line: line.apart is not None),
         (_("fertility not proven"), lambda line: not line.is_tested),
+        (_("carrying what is rare"), lambda line: line.standing is Standing.RARE),
+        (_("only looking rare"), lambda line: line.standing is Standing.LOOKS_RARE),
         (_("carrying founders at risk"), lambda line: bool(line.at_risk)),
         (_("last copy of a founder"), lambda line: bool(line.parting.last_of)),
         (_("young"), lambda line: not line.is_grown),
