@@ -14,7 +14,13 @@ NO_PEN = -1
 
 
 class Keep(StrEnum):
-    """Which of the year's young birds are kept to breed from."""
+    """Which of the year's young birds are kept to breed from.
+
+    By chance; those that add least to the mean kinship of the next generation (Ballou & Lacy 1995, in Population
+    Management for Survival and Recovery, 76-111); or so that half the sum of the founders' squared shares counts
+    as well, which is what mean kinship would be had no gene been lost by chance. Balancing shares alone would
+    keep whole families of sibs.
+    """
 
     RANDOM = "random"
     LEAST_RELATED = "least-related"

@@ -26,7 +26,9 @@ def first_breeders(
     if breeding.keep is Keep.RANDOM:
         drawn = rng.permuted(np.tile(cocks, (replicates, 1)), axis=1)[:, :count]
         return drawn, hens
-    relation = start.kinship if breeding.keep is Keep.LEAST_RELATED else start.shares @ start.shares.T
+    relation = start.kinship
+    if breeding.keep is Keep.FOUNDER_BALANCED:
+        relation = relation + start.shares @ start.shares.T / 2
     every = np.flatnonzero(~start.is_cock)
     best_cocks = _best(relation, cocks, every, count, rng)
     best_hens = _best(relation, every, best_cocks, min(breeding.hens, len(every)), rng)

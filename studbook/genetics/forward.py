@@ -256,7 +256,7 @@ class _Flock:
         cocks, hens, replicates = turn.cocks, turn.hens, len(self._rows)
         doubt = self._breeding.doubtful
         known = self._kinship if self._recorded is None else self._recorded
-        relation = known if self._balance is None else self._balance
+        relation = known if self._balance is None else known + self._balance / 2
         # candidates: the sure chicks of each hen, then those of doubted sire
         kinds = 2 if doubt else 1
         every = np.arange(hens)
@@ -266,13 +266,12 @@ class _Flock:
         )
         to_flock = candidates.with_old(relation)
         between = candidates.with_old(to_flock.transpose(0, 2, 1))
+        own_f = known[self._rows, mated, cocks + every]
+        if doubt:
+            own_f = np.concatenate([own_f, known[:, :cocks, cocks : cocks + hens].mean(axis=1)], axis=1)
+        own = (1 + own_f) / 2
         if self._balance is not None:
-            own = np.diagonal(between, axis1=1, axis2=2)
-        else:
-            own_f = known[self._rows, mated, cocks + every]
-            if doubt:
-                own_f = np.concatenate([own_f, known[:, :cocks, cocks : cocks + hens].mean(axis=1)], axis=1)
-            own = (1 + own_f) / 2
+            own += np.diagonal(candidates.among(self._balance), axis1=1, axis2=2) / 2
         weight = np.where(
             np.arange(len(turn.place)) < turn.next_cocks,
             0.5 / turn.next_cocks,

@@ -1,5 +1,7 @@
 """The flock simulated forward, against the exact recursion, exact kinship, and gene drops."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -186,12 +188,26 @@ def test_more_cocks_and_new_blood_keep_more():
     assert one.founders[-1].mean() < three.founders[-1].mean()
 
 
-def test_founder_balance_keeps_more_founders_than_chance():
-    def kept(keep):
-        start = Start.unrelated(4, 8)
-        return simulate(start, Breeding(2, 8, keep=keep), 8, 400, generator()).founders[2].mean()
+def test_founder_balance_keeps_more_founders_than_chance_and_evens_their_shares():
+    """Twelve of sixteen hens are sisters, daughters of two of the other birds."""
+    start = Start.unrelated(4, 16)
+    kin, shares = start.kinship.copy(), start.shares.copy()
+    sisters = np.arange(8, 20)
+    kin[np.ix_(sisters, sisters)] = 0.25
+    kin[sisters, sisters] = 0.5
+    kin[np.ix_(sisters, [6, 7])] = 0.25
+    kin[np.ix_([6, 7], sisters)] = 0.25
+    shares[sisters] = 0
+    shares[np.ix_(sisters, [6, 7])] = 0.5
+    genes = np.array([[np.full(64, founder), np.full(64, founder)] for founder in range(20)], dtype=np.int32)
+    genes[sisters, 0], genes[sisters, 1] = 6, 7
+    start = replace(start, kinship=kin, shares=shares, genes=genes)
 
-    assert kept(Keep.FOUNDER_BALANCED) > kept(Keep.RANDOM)
+    def kept(keep):
+        return simulate(start, Breeding(3, 9, keep=keep), 8, 300, generator()).founders.mean(axis=1)
+
+    balanced, by_chance = kept(Keep.FOUNDER_BALANCED), kept(Keep.RANDOM)
+    assert (balanced > by_chance + 0.5).all()
 
 
 def test_a_flock_short_of_cocks_fills_up():

@@ -16,6 +16,7 @@ class Ahead(StrEnum):
     INBREEDING = "inbreeding"
     DIVERSITY = "diversity"
     FOUNDERS = "founders"
+    KEEPING = "keeping"
     RUNS = "runs"
     EXACT = "exact"
     BUYING = "buying"
@@ -27,6 +28,7 @@ def ahead_word(figure: Ahead) -> str:
         Ahead.INBREEDING: _("mean F of the chicks"),
         Ahead.DIVERSITY: _("gene diversity"),
         Ahead.FOUNDERS: _("founders kept"),
+        Ahead.KEEPING: _("who is kept"),
         Ahead.RUNS: _("runs and bands"),
         Ahead.EXACT: _("the exact expectation"),
         Ahead.BUYING: _("a bought cock"),
@@ -66,6 +68,18 @@ def ahead_method(figure: Ahead) -> Method:
                     "here, and neither are unknown parents."
                 ),
                 ("MacCluer, VandeBerg, Read & Ryder 1986, Zoo Biology 5:147–160",),
+            )
+        case Ahead.KEEPING:
+            return Method(
+                _("Who is kept"),
+                _(
+                    "By chance: every hen is as likely to be the dam of a young bird kept. Least related: one after "
+                    "the other, the family is taken that adds least to the mean kinship of the next generation, as "
+                    "the room Pairing advises. Founders even: the same, with the evenness of the founders' shares "
+                    "counted beside kinship. What is chosen rests on the record: where sires are doubtful the choice "
+                    "is made by the diluted kinship, while the true kinship goes on."
+                ),
+                ("Ballou & Lacy 1995, in Population Management for Survival and Recovery, 76–111",),
             )
         case Ahead.RUNS:
             return Method(

@@ -83,7 +83,7 @@ class AheadPage(ChoosingPage):
         )
         self.details = Prose("ahead_details", _("The policies one by one"))
         self.details.bird_asked.connect(self.bird_asked)
-        self.explained = Explained("ahead_explained", (*_FIGURES, Ahead.RUNS, Ahead.EXACT))
+        self.explained = Explained("ahead_explained", (*_FIGURES, Ahead.KEEPING, Ahead.RUNS, Ahead.EXACT))
         self.buying = BuyingPart(context)
         self.buying.asked.connect(self.work_out_buying)
         self.buying.origins_asked.connect(lambda: self.room_asked.emit("bloodlines"))
