@@ -19,10 +19,10 @@ from itertools import count
 from time import perf_counter
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 
-SAME = 1e-10
-"""Sets whose figures differ by less are equally good."""
+from studbook.genetics.breeding_stock import SAME, Stock, next_kinship, swap_changes
+from studbook.genetics.convex_figure import MOST_TIGHTENED, Convex, convexified
 
 # Parts looked at together, and the steps down in each; with many birds more steps.
 _BATCH = 256
@@ -32,58 +32,16 @@ _BIRDS_PER_STEP = 16
 # Steps down before the first split, and how near, as a share, is near enough there.
 _ROOT_DESCENT = 160
 _NEAR = 1e-6
-# Rounds of making the first bound higher, the part of the time they may take, and for how many birds.
+# Rounds of making the first bound higher, and the part of the time they may take.
 _ROUNDS = 3
 _TIGHTENING = 0.4
-_MOST_TIGHTENED = 1_200
 # Numbers kept of parts not looked at yet, of 6 bytes each.
 _MOST_NODES_NUMBERS = 20_000_000
 # Sets from chance to begin with, fewer when there are more than so many birds.
 _STARTS = 24
 _MANY = 200
-# How much the squared numbers of cocks and hens weigh in the convex figure; they are given, so they change nothing.
-_SUMS = 1e3
 # Steps to shift a relaxed set to the right numbers.
 _SHIFTS = 40
-
-
-@dataclass(frozen=True, eq=False)
-class Stock:
-    """What is chosen from: n birds.
-
-    Attributes
-    ----------
-    kinship
-        (n, n) kinship f of the birds, each with itself included.
-    is_cock
-        (n,) True for cocks; every other bird is a hen.
-    cocks, hens
-        How many of each are kept, N and M.
-    must_stay, must_go
-        (n,) birds that are in every set, and in none.
-    """
-
-    kinship: NDArray[np.float64]
-    is_cock: NDArray[np.bool_]
-    cocks: int
-    hens: int
-    must_stay: NDArray[np.bool_]
-    must_go: NDArray[np.bool_]
-
-    @property
-    def share(self) -> NDArray[np.float64]:
-        """(n,) what each bird gives to the next generation if it is kept."""
-        return np.where(self.is_cock, 1 / (2 * self.cocks), 1 / (2 * self.hens))
-
-    def problem(self) -> str:
-        """Why no such set can be: "cocks" or "hens", too few or too many must stay; empty when there is one."""
-        for sex, wanted, of in ((True, self.cocks, "cocks"), (False, self.hens, "hens")):
-            among = self.is_cock == sex
-            bound = int((among & self.must_stay & ~self.must_go).sum())
-            free = int((among & ~self.must_go).sum())
-            if wanted < 1 or not bound <= wanted <= free:
-                return of
-        return "both" if bool((self.must_stay & self.must_go).any()) else ""
 
 
 @dataclass(frozen=True, eq=False)
@@ -122,65 +80,6 @@ class BestSet:
         return max(0.0, (self.kinship - self.bound) / self.kinship) if self.kinship > 0 else 0.0
 
 
-def stock(
-    kinship: ArrayLike,
-    is_cock: ArrayLike,
-    cocks: int,
-    hens: int,
-    must_stay: ArrayLike = (),
-    must_go: ArrayLike = (),
-) -> Stock:
-    """A stock of birds; `must_stay` and `must_go` are rows.
-
-    Raises
-    ------
-    ValueError
-        If there is no such set.
-    """
-    among = np.asarray(is_cock, dtype=bool)
-    bound = np.zeros(len(among), dtype=bool)
-    gone = bound.copy()
-    bound[np.asarray(must_stay, dtype=np.intp)] = True
-    gone[np.asarray(must_go, dtype=np.intp)] = True
-    made = Stock(np.asarray(kinship, dtype=np.float64), among, cocks, hens, bound, gone)
-    if problem := made.problem():
-        raise ValueError(f"no set of {cocks} cocks and {hens} hens can be chosen", problem)
-    return made
-
-
-def next_kinship(kinship: ArrayLike, is_cock: ArrayLike, chosen: ArrayLike) -> float:
-    """The mean kinship c′Kc of the next generation of equal chances; NaN without a cock or without a hen.
-
-    Two chicks draw their genes from the kept birds, half from cocks and half from hens; a chick with itself is not
-    told apart from a chick with a full sib.
-
-    >>> next_kinship([[0.5, 0.0], [0.0, 0.5]], [True, False], [True, True])
-    0.25
-    """
-    kept, cock = np.asarray(chosen, dtype=bool), np.asarray(is_cock, dtype=bool)
-    cocks, hens = int((kept & cock).sum()), int((kept & ~cock).sum())
-    if not cocks or not hens:
-        return float("nan")
-    share = np.where(cock, 1 / (2 * cocks), 1 / (2 * hens)) * kept
-    return float(share @ np.asarray(kinship, dtype=np.float64) @ share)
-
-
-def swap_changes(among: Stock, chosen: NDArray[np.bool_]) -> NDArray[np.float64]:
-    """What c′Kc changes by when a kept bird goes and another comes: (n out, n in), NaN where that is no swap.
-
-    A cock is swapped for a cock, a hen for a hen; what must stay or go is left as it is.
-    """
-    share = among.share
-    quadratic = among.kinship * np.outer(share, share)
-    pull = quadratic @ chosen
-    own = np.diag(quadratic)
-    change = 2 * (pull[None, :] - pull[:, None]) + own[:, None] + own[None, :] - 2 * quadratic
-    outward = chosen & ~among.must_stay
-    inward = ~chosen & ~among.must_go
-    possible = outward[:, None] & inward[None, :] & (among.is_cock[:, None] == among.is_cock[None, :])
-    return np.where(possible, change, np.nan)
-
-
 def best_set(
     among: Stock,
     *,
@@ -198,21 +97,6 @@ def best_set(
     until = perf_counter() + seconds
     search = _Search(among, until, is_stopped or (lambda: False), told, np.random.default_rng(seed))
     return search.run(others)
-
-
-@dataclass(frozen=True, eq=False)
-class _Convex:
-    """x′Sx + d′x − constant: equal to c′Kc for every set of the right numbers, convex everywhere, (m,) free birds."""
-
-    matrix: NDArray[np.float64]
-    linear: NDArray[np.float64]
-    constant: float
-    steepness: float
-
-    def value(self, sets: NDArray[np.float64]) -> NDArray[np.float64]:
-        """(b,) the figure of each row of `sets` (b, m)."""
-        found: NDArray[np.float64] = ((sets @ self.matrix) * sets).sum(axis=1) + sets @ self.linear
-        return found - self.constant
 
 
 class _Search:
@@ -262,16 +146,12 @@ class _Search:
         high = np.ones_like(low)
         low, high = self._close(low, high)
         start = self._uniform(low[0], high[0])[None, :]
-        convex = _convexified(self._quadratic, self._groups, start[0], self._is_tight_enough)
+        convex = convexified(self._quadratic, self._groups, start[0], self._is_tight_enough)
         sets, bound = self._descend(convex, low, high, start, _ROOT_DESCENT)
         for _round in range(_ROUNDS):
-            if (
-                self._is_tight_enough()
-                or len(self._rows) > _MOST_TIGHTENED
-                or bound[0] >= self._figure - SAME
-            ):
+            if self._is_tight_enough() or len(self._rows) > MOST_TIGHTENED or bound[0] >= self._figure - SAME:
                 break
-            tighter = _convexified(self._quadratic, self._groups, sets[0], self._is_tight_enough)
+            tighter = convexified(self._quadratic, self._groups, sets[0], self._is_tight_enough)
             tried, height = self._descend(tighter, low, high, sets, _ROOT_DESCENT)
             gained = height[0] - bound[0]
             if gained > 0:
@@ -328,7 +208,7 @@ class _Search:
 
     def _explore(
         self,
-        convex: _Convex,
+        convex: Convex,
         low: NDArray[np.float64],
         high: NDArray[np.float64],
         sets: NDArray[np.float64],
@@ -508,7 +388,7 @@ class _Search:
 
     def _settle(
         self,
-        convex: _Convex,
+        convex: Convex,
         low: NDArray[np.float64],
         high: NDArray[np.float64],
         sets: NDArray[np.float64],
@@ -555,7 +435,7 @@ class _Search:
 
     def _descend(
         self,
-        convex: _Convex,
+        convex: Convex,
         low: NDArray[np.float64],
         high: NDArray[np.float64],
         sets: NDArray[np.float64],
@@ -639,91 +519,3 @@ def _twins(
             taken = set(alike)
             left = [place for place in others if place not in taken]
     return found
-
-
-def _convexified(
-    quadratic: NDArray[np.float64],
-    groups: list[tuple[NDArray[np.intp], int]],
-    start: NDArray[np.float64],
-    is_over: Callable[[], bool],
-) -> _Convex:
-    """The figure with as much of its diagonal as can be moved into the linear part, so that it stays convex.
-
-    A bird is in a set or not, x² = x, so a diagonal d may be taken from the matrix and given to the linear part; the
-    more is moved, the higher the relaxed figure. d is made large where the relaxed set `start` is undecided, by a
-    barrier method on what keeps the matrix positive on sets of the right numbers.
-    """
-    m = len(quadratic)
-    scale = float(np.abs(quadratic).max()) or 1.0
-    sums = np.zeros((len(groups), m))
-    for number, (places, _wanted) in enumerate(groups):
-        sums[number, places] = 1 / np.sqrt(max(len(places), 1))
-    # the numbers of cocks and hens are given, so their squares may be added and taken off again
-    steep = quadratic / scale + _SUMS * sums.T @ sums
-    diagonal = np.zeros(m)
-    if m <= _MOST_TIGHTENED:
-        lowest = float(np.linalg.eigvalsh(steep)[0])
-        diagonal += lowest - 1e-3 * max(abs(lowest), 1e-3)
-        diagonal = _barrier(steep, diagonal, np.maximum(start * (1 - start), 1e-3), is_over)
-    # what is left is taken off too; and where rounding left too little, the bound keeps its proof
-    diagonal += float(np.linalg.eigvalsh(steep - np.diag(diagonal))[0]) - 1e-12 * m
-    matrix = (steep - np.diag(diagonal)) * scale
-    constant = scale * _SUMS * sum(wanted * wanted / max(len(places), 1) for places, wanted in groups)
-    return _Convex(
-        matrix, diagonal * scale, constant, _steepness(quadratic - scale * np.diag(diagonal), sums)
-    )
-
-
-def _steepness(matrix: NDArray[np.float64], sums: NDArray[np.float64]) -> float:
-    """Twice the largest eigenvalue over moves that keep the numbers, nearly: the descent needs no more."""
-    along = np.random.default_rng(1).standard_normal(len(matrix))
-    largest = 0.0
-    for _step in range(60):
-        along = along - sums.T @ (sums @ along)
-        size = float(np.linalg.norm(along))
-        if size <= 1e-300:
-            break
-        along = matrix @ (along / size)
-        largest = max(largest, float(np.linalg.norm(along)))
-    return 2.1 * largest or 1.0
-
-
-def _barrier(
-    steep: NDArray[np.float64],
-    diagonal: NDArray[np.float64],
-    weight: NDArray[np.float64],
-    is_over: Callable[[], bool],
-) -> NDArray[np.float64]:
-    """The diagonal of greatest weighted sum that leaves `steep` positive, nearly: Newton steps inside a barrier."""
-    hardness = float(weight.mean()) * 0.1
-    for _stage in range(9):
-        for _step in range(6):
-            if is_over():
-                return diagonal
-            try:
-                inverse = np.linalg.inv(steep - np.diag(diagonal))
-                slope = weight - hardness * np.diag(inverse)
-                move = np.linalg.solve(hardness * inverse * inverse + 1e-14 * np.eye(len(weight)), slope)
-            except np.linalg.LinAlgError:
-                return diagonal
-            if not np.isfinite(move).all():
-                return diagonal
-            length = 1.0
-            while length > 1e-6 and not _is_positive(steep - np.diag(diagonal + length * move)):
-                length /= 2
-            if length <= 1e-6:
-                return diagonal
-            # not onto the edge, where the next inverse would be lost
-            diagonal = diagonal + (length if length == 1.0 else 0.9 * length) * move
-            if float(slope @ move) < 0.01 * hardness * len(weight):
-                break
-        hardness *= 0.2
-    return diagonal
-
-
-def _is_positive(matrix: NDArray[np.float64]) -> bool:
-    try:
-        np.linalg.cholesky(matrix)
-    except np.linalg.LinAlgError:
-        return False
-    return True

@@ -8,7 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from studbook.genetics.best_set import SAME, Stock, best_set, next_kinship, stock, swap_changes
+from studbook.genetics.best_set import best_set
+from studbook.genetics.breeding_stock import SAME, Stock, next_kinship, stock, swap_changes
 from studbook.genetics.kinship import kinship
 from studbook.genetics.pedigree import Pedigree
 

@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 
 from studbook.book.husbandry.choosing_rows import Verdict
 from studbook.book.records import BirdId
-from studbook.genetics.best_set import Stock, best_set, next_kinship, stock, swap_changes
+from studbook.genetics.best_set import best_set
+from studbook.genetics.breeding_stock import Stock, next_kinship, stock, swap_changes
 
 if TYPE_CHECKING:
     from studbook.book.relatedness import Relatedness
