@@ -1,5 +1,8 @@
 """What the matrix shows, which pairs it marks, what is pinned and compared: with real keys on the small flock."""
 
+import csv
+from pathlib import Path
+
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QAction
@@ -14,6 +17,7 @@ from studbook.desk.rooms.pairing.room import PairingRoom
 from studbook.desk.window import Window
 from studbook.planning.limits import FREE, Bar
 from studbook.planning.pair_methods import Shown
+from tests.desk.conftest import Answers
 from tests.desk.pairing.conftest import column_of, id_of, row_of
 
 
@@ -42,6 +46,10 @@ def show(qtbot: QtBot, room: PairsPage, window: Window, shown: Shown) -> None:
     while choice.currentData() != shown.value:
         qtbot.keyClick(choice, key)
     settle(window)
+
+
+def plain_spaces(text: str) -> str:
+    return text.replace("\N{NO-BREAK SPACE}", " ")
 
 
 def generations_shown(room: PairsPage) -> bool:
@@ -202,10 +210,10 @@ def test_two_pairs_stand_side_by_side_and_the_second_follows_the_keyboard(
     reach(room, "Dart", "Bryony")
     settle(window)
     comparison = room.panel.comparison
-    assert comparison.sentence.startswith(
+    assert plain_spaces(comparison.sentence).startswith(
         "A21-09 Dart with W22-03 Bryony has the lower F of the chicks: 0.00 % against 25.00 %."
     )
-    lines = {name: both for name, *both in comparison.texts}
+    lines = {name: [plain_spaces(text) for text in both] for name, *both in comparison.texts}
     assert lines["F, cautious"] == ["25.00 %", "0.00 %"]
     assert lines["the cock is"][0] == "her full brother"
     qtbot.keyClick(room.matrix, Qt.Key.Key_Left if column_of(room, "Tamar") == 1 else Qt.Key.Key_Right)
@@ -263,3 +271,17 @@ def test_pinning_keeps_birds_that_are_not_in_the_matrix(room: PairsPage) -> None
     model.turn_pin(BirdId("somebody else"))
     assert model.pins(Qt.Orientation.Horizontal) == model.pins(Qt.Orientation.Vertical) == 0
     assert model.pinned == ["somebody else"]
+
+
+def test_the_figure_on_view_is_what_is_exported(
+    qtbot: QtBot, room: PairsPage, window: Window, answers: Answers, tmp_path: Path
+) -> None:
+    show(qtbot, room, window, Shown.DIVERSITY)
+    answers.files.append(tmp_path / "pairs.csv")
+    export = room.findChild(QPushButton, "pairing_export")
+    assert export is not None
+    qtbot.mouseClick(export, Qt.MouseButton.LeftButton)
+    head, *lines = list(csv.reader((tmp_path / "pairs.csv").read_text(encoding="utf-8-sig").splitlines()))
+    assert head[0] == "hen (effect on gene diversity)"
+    shown = room.model.value(row_of(room, "Hazel"), column_of(room, "Dart"))
+    assert float(lines[0][1]) == pytest.approx(shown, abs=1e-6)

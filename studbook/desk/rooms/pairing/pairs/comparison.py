@@ -45,7 +45,9 @@ class ComparisonView(QScrollArea):
             return bird_text(snapshot.bird(bird))
 
         def written(sentences: tuple[Sentence, ...]) -> str:
-            return "\n".join(plain(sentence, called, number_with) for sentence in sentences)
+            text = "\n".join(plain(sentence, called, number_with) for sentence in sentences)
+            # a figure is not parted from its sign where the line breaks
+            return text.replace(" %", "\N{NO-BREAK SPACE}%")
 
         self.sentence = written(found.sentences)
         self.texts = [(line.name, written(line.texts[0]), written(line.texts[1])) for line in found.lines]

@@ -255,7 +255,7 @@ class Matrix(QTableView):
     def __init__(self, model: MatrixModel, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("pairing_matrix")
-        self.setAccessibleName(_("Expected F of the chicks of every pair, hens down, cocks across"))
+        self.name_figure(_("F of the chicks"))
         self.pairs = model
         self._heads = (
             _BirdHeader(Qt.Orientation.Horizontal, self),
@@ -277,6 +277,10 @@ class Matrix(QTableView):
         model.modelReset.connect(self.fit_to_text)
         model.layoutChanged.connect(self._repaint_headers)
         self.fit_to_text()
+
+    def name_figure(self, figure: str) -> None:
+        """Say to a screen reader which figure the cells hold."""
+        self.setAccessibleName(_("{figure}, for every pair, hens down, cocks across").format(figure=figure))
 
     def fit_to_text(self) -> None:
         """Take the sizes the texts need."""

@@ -28,8 +28,8 @@ if TYPE_CHECKING:
 MEAN = 0
 """The row and the column of the means."""
 
-Told = Callable[[BirdId, BirdId], str]
-"""What a pair is told of beyond its figure."""
+Told = Callable[[BirdId, BirdId, Bar], str]
+"""What is told of a pair, and of why it is not wanted, beyond its figure."""
 
 
 @dataclass(frozen=True)
@@ -73,7 +73,7 @@ class Picture:
     decimals: int = 1
 
 
-def _nothing(_cock: BirdId, _hen: BirdId) -> str:
+def _nothing(_cock: BirdId, _hen: BirdId, _bar: Bar) -> str:
     return ""
 
 
@@ -343,7 +343,7 @@ class MatrixModel(QAbstractTableModel):
             else _("{cock} with {hen}: {share}")
         )
         said = text.format(cock=bird_text(cock), hen=bird_text(hen), share=share)
-        more = self.told(cock.id, hen.id)
+        more = self.told(cock.id, hen.id, self.bar(row, column))
         return f"{said}\n{more}" if more else said
 
     def headerData(

@@ -228,19 +228,18 @@ class Numbers:
         remarks = standing_remarks(advice, self._snapshot, question.today)
         return Answer(figures, advice, summary(advice), remarks, by_hen)
 
-    def told(self, question: Question, cock: BirdId, hen: BirdId) -> tuple[Sentence, ...]:
-        """What a pair is told of where the pointer rests: how they are related, and why it is not wanted.
+    def told(self, question: Question, pair: tuple[BirdId, BirdId], bar: Bar) -> tuple[Sentence, ...]:
+        """What is told of a pair where the pointer rests: how they are related, and why it is not wanted.
 
-        Quick enough to be asked on the way; the pedigree is there once `figures` has been asked.
+        Quick enough to be asked on the way, once `figures` has been asked.
         """
-        from studbook.planning.forbidden_pairs import bar_of, bar_sentences
+        from studbook.planning.forbidden_pairs import bar_sentences
         from studbook.planning.wording import relation_sentence
 
-        asked = self._kinship.asked(question.cautious)
-        expected = float(asked.kinship([cock], [hen])[0, 0])
-        bar = bar_of(self._snapshot, cock, hen, expected, question.rules)
+        cock, hen = pair
+        relationship = self._kinship.asked(question.cautious).relationship(hen, cock)
         return (
-            relation_sentence(asked.relationship(hen, cock)),
+            relation_sentence(relationship),
             *bar_sentences(bar, self._snapshot, cock, hen, question.rules),
         )
 

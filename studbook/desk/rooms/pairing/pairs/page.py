@@ -45,6 +45,7 @@ from studbook.desk.wording import bird_text, percent_text
 from studbook.planning.candidates import candidates
 from studbook.planning.earlier_pairings import EarlierPairings
 from studbook.planning.earlier_words import earlier_line
+from studbook.planning.limits import Bar
 from studbook.planning.pair_methods import Shown
 from studbook.planning.sentences import BirdPart, plain
 from studbook.words import _, plural
@@ -278,6 +279,7 @@ class PairsPage(ChoosingPage):
         self._figures = figures
         self.model.show_picture(figures.picture, self._snapshot)
         self._legend.setText(_legend(figures.question.shown))
+        self.matrix.name_figure(figures.method.name)
         self.controls.show_basis(figures.basis)
         self._show_state()
         # painted before the sentences keep the interpreter busy
@@ -356,12 +358,12 @@ class PairsPage(ChoosingPage):
         if self.panel.pair is not None and self._figures is not None:
             self._study(self.panel.pair)
 
-    def _told(self, cock: BirdId, hen: BirdId) -> str:
+    def _told(self, cock: BirdId, hen: BirdId, bar: Bar) -> str:
         """What the matrix says of a pair where the pointer rests on it."""
         numbers, figures, snapshot = self._numbers, self._figures, self._snapshot
         if numbers is None or figures is None or snapshot is None:
             return ""
-        sentences = list(numbers.told(figures.question, cock, hen))
+        sentences = list(numbers.told(figures.question, (cock, hen), bar))
         before = self._earlier.of(cock, hen) if self._earlier is not None else None
         if before is not None:
             sentences.append(earlier_line(before))
@@ -560,8 +562,8 @@ def _legend(shown: Shown) -> str:
         Shown.OLD: _("Old part of F of the chicks."),
     }[shown]
     signs = _(
-        "Grey with a stroke: not wanted; with a cross: banned by you. Dot: paired before. Bold: suits the hen best. "
-        "A header sorts; a right click or the menu key shows all keys."
+        "Stroke: not wanted. Cross: banned by you. Dot: paired before. Bold: the best for the hen. A header sorts; "
+        "a right click shows all keys."
     )
     return f"{first} {signs}"
 

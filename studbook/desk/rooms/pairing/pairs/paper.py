@@ -16,6 +16,7 @@ from studbook.desk.rooms.pairing.pairs.model import MatrixModel
 from studbook.desk.rooms.pairing.pairs.numbers import Answer
 from studbook.desk.theme import Type, font
 from studbook.desk.wording import bird_text, day_text, percent_text
+from studbook.planning.pair_methods import Shown, shown_word
 from studbook.planning.sentences import plain
 from studbook.words import _
 
@@ -27,12 +28,18 @@ _HEADER = 40
 
 
 def matrix_csv(model: MatrixModel) -> str:
-    """The matrix as RFC 4180 text in the order it is shown: a line for each hen, F as a share of 1."""
+    """The matrix as RFC 4180 text in the order it is shown: a line for each hen, figures as shares of 1.
+
+    The first heading names the figure where it is not F of the chicks.
+    """
     out = StringIO()
     writer = csv.writer(out)
     columns, rows = range(1, model.columnCount()), range(1, model.rowCount())
+    corner = _("hen")
+    if model.shown is not Shown.EXPECTED:
+        corner = _("hen ({figure})").format(figure=shown_word(model.shown))
     writer.writerow(
-        [_("hen"), *(_harmless(model.headerData(column, Qt.Orientation.Horizontal)) for column in columns)]
+        [corner, *(_harmless(model.headerData(column, Qt.Orientation.Horizontal)) for column in columns)]
     )
     for row in rows:
         figures = (f"{model.value(row, column):.6f}" for column in columns)
