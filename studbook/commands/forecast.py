@@ -26,6 +26,7 @@ from studbook.planning.candidates import living_species
 from studbook.planning.forecast.buying import BuyingIn, Newcomer, buying_in
 from studbook.planning.forecast.habits import cocks_a_year, habits, usual_policies
 from studbook.planning.forecast.policy import (
+    LIMIT,
     MOST_REPLICATES,
     MOST_YEARS,
     REPLICATES,
@@ -124,6 +125,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--species", choices=sorted(all_species()), help=_("the species that is bred on"))
     parser.add_argument(
+        "--limit",
+        metavar="F",
+        type=_share,
+        default=LIMIT,
+        help=_("say when the mean F of the chicks passes this, 0 to 1"),
+    )
+    parser.add_argument(
         "--replicates",
         metavar="R",
         type=_whole(1, MOST_REPLICATES),
@@ -157,10 +165,19 @@ def run(arguments: argparse.Namespace) -> int:
             years=arguments.years,
             replicates=arguments.replicates,
             seed=arguments.seed,
+            limit=arguments.limit,
             unknown=unknown,
         )
         bought = (
-            buying_in(snapshot, today, policy, species=species, years=arguments.years, unknown=unknown)
+            buying_in(
+                snapshot,
+                today,
+                policy,
+                species=species,
+                years=arguments.years,
+                limit=arguments.limit,
+                unknown=unknown,
+            )
             if arguments.buy_in
             else None
         )

@@ -59,6 +59,15 @@ def test_choosing_and_new_blood_help(forecast):
     assert order == sorted(order, reverse=True)
 
 
+def test_the_limit_is_passed_earlier_when_it_is_lower(forecast):
+    years = [
+        forecast("--cocks", 1, "--hens-per-cock", 8, "--json", "--limit", limit).document["passes"]["year"]
+        for limit in (0.3, 0.05)
+    ]
+    assert years == sorted(years, reverse=True)
+    assert "12.5 %" in forecast("--limit", 0.125).out
+
+
 def test_when_to_buy_in(forecast):
     told = forecast("--buy-in", "--json").document["buy_in"]
     assert {yard["from"] for yard in told["yards"]} > {"Alder Yard", "an unrelated yard"}

@@ -102,6 +102,11 @@ def yard_text(yard: Yard, snapshot: Snapshot) -> str:
     return _("a related yard") if yard.kinship else _("an unrelated yard")
 
 
+def limit_part(limit: float) -> SharePart:
+    """A limit as it was given: 25 %, 12.5 %."""
+    return SharePart(limit, decimals=0 if abs(100 * limit - round(100 * limit)) < 1e-9 else 1)
+
+
 def caution(found: Forecast) -> Sentence:
     """That it is a simulation."""
     text = plural(
@@ -136,7 +141,7 @@ def figure_text(unknown: Unknown) -> str:
 
 def _on_passing(course: Course, found: Forecast) -> Sentence:
     passing, policy = course.passing, course.policy
-    limit = SharePart(passing.limit, decimals=0)
+    limit = limit_part(passing.limit)
     if passing.year is None:
         end = SharePart(course.inbreeding[-1].mean)
         if passing.share <= _NEVER:

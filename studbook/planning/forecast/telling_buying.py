@@ -2,7 +2,7 @@
 
 from studbook.book.records import Snapshot
 from studbook.planning.forecast.buying import BuyingIn, Newcomer
-from studbook.planning.forecast.telling import yard_text
+from studbook.planning.forecast.telling import limit_part, yard_text
 from studbook.planning.sentences import Sentence, SharePart, compose
 from studbook.words import _, plural
 
@@ -73,7 +73,7 @@ def _next_season(best: Newcomer, found: BuyingIn, snapshot: Snapshot) -> Sentenc
 
 
 def _when(best: Newcomer, found: BuyingIn) -> Sentence:
-    limit = SharePart(found.limit, decimals=0)
+    limit = limit_part(found.limit)
     when = best_years_text(best)
     if found.passes is None:
         return compose(

@@ -96,6 +96,17 @@ def test_a_policy_is_changed_and_run_by_keys(qtbot: QtBot, window: Window, page:
     assert page.answer.forecast.courses[0].policy.cocks == 2
 
 
+def test_the_keeper_sets_the_limit(qtbot: QtBot, window: Window, page: AheadPage) -> None:
+    page.limit.setFocus()
+    page.limit.selectAll()
+    qtbot.keyClicks(page.limit, "12.5")
+    qtbot.keyClick(page.limit, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+    settle(window)
+    assert "12.5 %" in read(page.told)
+    assert page.answer is not None
+    assert all(course.passing.limit == 0.125 for course in page.answer.forecast.courses)
+
+
 def test_policies_are_added_up_to_four_and_removed(qtbot: QtBot, window: Window, page: AheadPage) -> None:
     press(qtbot, page, "policy_add")
     assert len(page.board.columns) == 4

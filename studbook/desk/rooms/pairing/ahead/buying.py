@@ -163,7 +163,7 @@ def _columns() -> tuple[Column[YardRow], ...]:
         ),
         Column(
             "passes",
-            _("F then passes 25 %"),
+            _("F then passes the limit"),
             lambda row: MISSING if row.passes is None else str(row.passes),
             lambda row: row.passes,
             right=True,

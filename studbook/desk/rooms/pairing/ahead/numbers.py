@@ -29,7 +29,7 @@ class Stopped(Exception):  # noqa: N818 - nothing went wrong
 
 @dataclass(frozen=True)
 class Question:
-    """What is asked: which policies, how many years and runs, from which seed, by which figure."""
+    """What is asked: which policies, how many years and runs, from which seed, by which figure, up to which F."""
 
     species: str
     today: date
@@ -38,6 +38,7 @@ class Question:
     years: int
     runs: int
     seed: int
+    limit: float
 
 
 @dataclass(frozen=True)
@@ -142,6 +143,7 @@ class Numbers:
             years=question.years,
             replicates=question.runs,
             seed=question.seed,
+            limit=question.limit,
             unknown=Unknown.FLOCK if question.cautious else Unknown.UNRELATED,
             progress=_Told(progress),
             ways=self._ways,
@@ -177,6 +179,7 @@ class Numbers:
             policy,
             species=question.species,
             years=question.years,
+            limit=question.limit,
             unknown=Unknown.FLOCK if question.cautious else Unknown.UNRELATED,
             progress=_Told(progress),
             ways=self._ways,

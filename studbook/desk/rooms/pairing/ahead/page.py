@@ -3,7 +3,9 @@
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
+    QAbstractSpinBox,
     QButtonGroup,
+    QDoubleSpinBox,
     QHBoxLayout,
     QProgressBar,
     QSpinBox,
@@ -40,7 +42,15 @@ from studbook.desk.widgets.sentence_view import Paragraph, Style
 from studbook.desk.widgets.text import SectionHeading, button, label, link
 from studbook.desk.widgets.unknown_switch import UnknownSwitch
 from studbook.planning.forecast.methods import Ahead, ahead_word
-from studbook.planning.forecast.policy import MOST_REPLICATES, REPLICATES, SEED, YEARS, NoFlock, TooMany
+from studbook.planning.forecast.policy import (
+    LIMIT,
+    MOST_REPLICATES,
+    REPLICATES,
+    SEED,
+    YEARS,
+    NoFlock,
+    TooMany,
+)
 from studbook.planning.forecast.telling import no_flock_text, too_many_text
 from studbook.words import _
 
@@ -135,7 +145,20 @@ class AheadPage(ChoosingPage):
         self.runs.setSingleStep(100)
         self.seed = _spin("ahead_seed", _("Seed"), 0, _MOST_SEED, SEED)
         self.seed.setToolTip(_("The number chance starts from: the same seed gives the same runs."))
-        for box in (self.years, self.runs, self.seed):
+        self.limit = QDoubleSpinBox()
+        self.limit.setObjectName("ahead_limit")
+        self.limit.setAccessibleName(_("The F that should not be passed"))
+        self.limit.setToolTip(
+            _("The sentences say when the mean F of the chicks passes this: 25 % are chicks of full sibs.")
+        )
+        self.limit.setRange(1, 75)
+        self.limit.setDecimals(1)
+        self.limit.setSingleStep(2.5)
+        self.limit.setSuffix(_(" %"))
+        self.limit.setValue(100 * LIMIT)
+        self.limit.setKeyboardTracking(False)
+        self.limit.setAlignment(Qt.AlignmentFlag.AlignHCenter)
+        for box in (self.years, self.runs, self.seed, self.limit):
             box.valueChanged.connect(self._take_change)
         self.ways = UnknownSwitch("ahead")
         self.ways.changed.connect(self._take_change)
@@ -144,7 +167,13 @@ class AheadPage(ChoosingPage):
         self.go.setToolTip(_("Breed the flock on under every policy (Ctrl+Enter)"))
         fields = QWidget()
         line = Flow(fields, gap=1.5)
-        for text, box in ((_("Years"), self.years), (_("Runs"), self.runs), (_("Seed"), self.seed)):
+        pairs = (
+            (_("Years"), self.years),
+            (_("F up to"), self.limit),
+            (_("Runs"), self.runs),
+            (_("Seed"), self.seed),
+        )
+        for text, box in pairs:
             line.addWidget(_pair(text, box))
         line.addWidget(self.ways)
         line.addWidget(self.go)
@@ -207,6 +236,7 @@ class AheadPage(ChoosingPage):
             self.years.value(),
             self.runs.value(),
             self.seed.value(),
+            self.limit.value() / 100,
         )
 
     def actions_here(self) -> tuple[Action, ...]:
@@ -246,6 +276,7 @@ class AheadPage(ChoosingPage):
 
     def run(self) -> None:
         """Breed the flock on under every policy."""
+        self._take_typed()
         numbers, question = self._numbers, self.question
         if numbers is None or not question.policies or not self.board.can_run:
             return
@@ -262,6 +293,7 @@ class AheadPage(ChoosingPage):
 
     def work_out_buying(self) -> None:
         """Work out when to buy in and from where, under the policy that is chosen."""
+        self._take_typed()
         numbers, question = self._numbers, self.question
         if numbers is None or not question.policies or not self.board.can_run:
             return
@@ -349,6 +381,11 @@ class AheadPage(ChoosingPage):
         if self._snapshot is not None:
             self._bought = bought
             self.buying.show_bought(bought, self._snapshot)
+
+    def _take_typed(self) -> None:
+        """Take what is typed in a field that was not left yet."""
+        for box in self.findChildren(QAbstractSpinBox):
+            box.interpretText()
 
     def _take_change(self) -> None:
         """What is shown is no longer what the fields ask for."""

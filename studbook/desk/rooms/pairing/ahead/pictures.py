@@ -33,7 +33,7 @@ def charts(found: Forecast) -> dict[Ahead, CourseChart]:
             _("Mean F of the chicks by hatch year"),
             years,
             lines(lambda course: course.inbreeding, lambda course: course.exact_inbreeding),
-            _level(LIMIT),
+            _level(found.courses[0].passing.limit),
         ),
         Ahead.DIVERSITY: CourseChart(
             _("Gene diversity of the breeders after each year"),
@@ -67,4 +67,6 @@ def buying_chart(found: BuyingIn, newcomer: Newcomer, yard: str) -> CourseChart:
 
 
 def _level(limit: float) -> Level:
-    return Level(_("{share}: chicks of full sibs").format(share=percent_text(limit, 0)), limit)
+    if limit == LIMIT:
+        return Level(_("{share}: chicks of full sibs").format(share=percent_text(limit, 0)), limit)
+    return Level(percent_text(limit), limit)
