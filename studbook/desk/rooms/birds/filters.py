@@ -1,13 +1,13 @@
 """Which birds the table shows: a search, where they stand, sex, year, breed, marks."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from enum import Enum
 
 from PySide6.QtCore import QSignalBlocker, QSize, Qt, Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit, QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
-from studbook.book.records import Bird, BirdId, Sex, Snapshot
+from studbook.book.records import BirdId, Sex
 from studbook.desk import icons
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.flow import Flow
@@ -39,37 +39,6 @@ class Filter:
     marked: bool | None = None
     placeholders: bool = False
     only: frozenset[BirdId] | None = None
-
-    def stands(self, bird: Bird) -> bool:
-        """True when it stands where the birds of this filter do."""
-        match self.standing:
-            case Standing.STRUCK:
-                return bird.struck is not None
-            case Standing.LIVING:
-                return bird.is_living or (self.placeholders and bird.placeholder and bird.struck is None)
-            case Standing.GONE:
-                return bird.struck is None and not bird.is_living and not bird.placeholder
-            case Standing.ALL:
-                return bird.struck is None and (self.placeholders or not bird.placeholder)
-
-    def fits(self, bird: Bird, text: Callable[[Bird], str]) -> bool:
-        """True when the bird is to be shown; `text` gives what the search looks through."""
-        if not self.stands(bird):
-            return False
-        if self.only is not None and bird.id not in self.only:
-            return False
-        if self.sex is not None and bird.sex is not self.sex:
-            return False
-        if self.year is not None and bird.hatched.year != self.year:
-            return False
-        if self.breed is not None and bird.breed != self.breed:
-            return False
-        if self.marked is not None and self.marked != any(m.is_worn and m.kind.is_own for m in bird.marks):
-            return False
-        if self.words:
-            searched = text(bird)
-            return all(word in searched for word in self.words)
-        return True
 
     def narrows(self, other: "Filter") -> bool:
         """True when whatever fits this fits `other`: only longer or more words are asked for."""
@@ -188,11 +157,9 @@ class FilterBar(QWidget):
             only=self._only,
         )
 
-    def show_snapshot(self, snapshot: Snapshot) -> None:
+    def offer(self, years: Iterable[int], breeds: Iterable[str]) -> None:
         """Offer the years and breeds the book has."""
-        years = sorted({bird.hatched.year for bird in snapshot.birds if bird.hatched.year}, reverse=True)
         _offer(self.year, _("Any year"), ((str(year), year) for year in years))
-        breeds = sorted({bird.breed for bird in snapshot.birds if bird.breed}, key=fold)
         _offer(self.breed, _("Any breed"), ((breed, breed) for breed in breeds))
 
     def show_list(self, title: str, birds: Iterable[BirdId]) -> None:

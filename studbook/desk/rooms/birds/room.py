@@ -137,7 +137,7 @@ class BirdsRoom(Room):
         self._is_page_open = True
         self._stack.setCurrentWidget(self._split)
         self._wanted = bird
-        self.table.table.select(bird)
+        self.table.go_to(bird)
         self._timer.stop()
         self._arrange()
 

@@ -1,18 +1,18 @@
 """The list of the birds: filters above, the table, what can be done with the chosen ones below."""
 
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 
 from PySide6.QtCore import QPoint, QSize, Qt, Signal
 from PySide6.QtWidgets import QMenu, QStackedWidget, QVBoxLayout, QWidget
 
-from studbook.book.records import Bird, BirdId, Entry, Snapshot, StoredFigures
+from studbook.book.records import Bird, BirdId, Snapshot, StoredFigures
 from studbook.desk.context import Context
 from studbook.desk.deeds.several import MarkDialog, StatusDialog, StrikeOutDialog, restore
 from studbook.desk.kin import Kin
-from studbook.desk.rooms.birds.columns import Facts, Figures, bird_columns, search_text
+from studbook.desk.rooms.birds.columns import Facts, Figures, bird_columns
 from studbook.desk.rooms.birds.filters import Filter, FilterBar, Standing
+from studbook.desk.rooms.birds.index import BirdIndex
 from studbook.desk.rooms.birds.model import BirdsModel
 from studbook.desk.table_paper import TablePaper, print_table
 from studbook.desk.tables import Table
@@ -26,9 +26,9 @@ from studbook.words import _, plural
 
 _TEXT_SIZE = "birds/text_size"
 _LARGE = 20_000
-
-Texts = dict[BirdId, tuple[Bird, str]]
-"""What the search looks through, with the bird it was made from."""
+"""A book of more birds is looked up and sorted on a worker: the window would stand still."""
+_FIGURES = ("inbreeding", "generations")
+"""The columns whose values a worker finds."""
 
 
 class BirdsTable(QWidget):
@@ -49,10 +49,10 @@ class BirdsTable(QWidget):
         super().__init__()
         self.context = context
         self.facts = Facts.none()
-        self._texts: Texts = {}
         self._is_begun = False
-        self._figures_ticket: int | None = None
-        self._wanted = Filter()
+        self._tickets: dict[str, int] = {}
+        self._is_waiting = False
+        self._then_select: BirdId | None = None
         self._text_size = length(100)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -66,7 +66,8 @@ class BirdsTable(QWidget):
         self.filters.changed.connect(self._filter)
         self.filters.down_asked.connect(self._go_down)
         column.addWidget(self.filters)
-        self.model = BirdsModel(bird_columns(self.facts), identity=lambda bird: bird.id, parent=self)
+        self.model = BirdsModel(bird_columns(self.facts), parent=self)
+        self.model.order_wanted.connect(self._find_order)
         self.table = Table(self.model, "birds")
         self.table.setAccessibleName(_("Birds"))
         self.table.horizontalHeader().setStretchLastSection(False)
@@ -91,36 +92,57 @@ class BirdsTable(QWidget):
         self._stack.addWidget(nothing)
         column.addWidget(self._stack, 1)
         column.addLayout(self._foot())
-        self.model.set_filter(self._fits)
         self.model.shown_changed.connect(self._count)
         self._count()
 
-    def show_snapshot(self, snapshot: Snapshot, kin: Kin, entry: Entry | None = None) -> None:
-        """Show the birds as they are now; F follows from a worker."""
-        self.facts.snapshot = snapshot
-        self.facts.today = self.context.today
-        self.facts.figures = None
-        self.filters.show_snapshot(snapshot)
-        self._wanted = self.filters.filter
-        self.model.set_rows((*snapshot.birds, *snapshot.struck))
+    def show_snapshot(self, snapshot: Snapshot, kin: Kin) -> None:
+        """Show the birds as they are now; F follows from a worker, of a large book the birds do too."""
+        self._cancel("figures")
         if not self._is_begun:
             self._is_begun = True
             self._begin(len(snapshot.birds))
+        before, sorting, today = self.model.index_of_birds, self.model.sorting, self.context.today
 
-        held = self._texts
+        def made() -> BirdIndex:
+            index = BirdIndex(snapshot, today, before)
+            index.order(sorting)
+            return index
 
-        def work(_progress: Progress) -> tuple[Figures, Texts, StoredFigures | None]:
+        if len(snapshot.birds) <= _LARGE:
+            self._show_index(made(), kin)
+            return
+
+        def work(_progress: Progress) -> BirdIndex:
+            index = made()
+            index.prepare()
+            return index
+
+        self._is_waiting = True
+        self._tickets["birds"] = self.context.workers.run(
+            work, lambda index: self._show_index(index, kin), key="birds index"
+        )
+
+    def go_to(self, bird: BirdId) -> None:
+        """Go to a bird and select it, once it is there."""
+        self._then_select = bird if self._is_waiting else None
+        self.table.select(bird)
+
+    def _show_index(self, index: BirdIndex, kin: Kin) -> None:
+        self._is_waiting = False
+        snapshot = index.snapshot
+        self.facts.snapshot, self.facts.today, self.facts.figures = snapshot, self.context.today, None
+        self.filters.offer(index.years, index.breeds)
+        self.model.show_index(index, self.filters.filter)
+        if self._then_select is not None:
+            bird, self._then_select = self._then_select, None
+            self.table.select(bird)
+
+        def work(_progress: Progress) -> tuple[Figures, StoredFigures | None]:
             relatedness = kin.convention
-            texts = {
-                bird.id: known
-                if (known := held.get(bird.id)) is not None and known[0] is bird
-                else (bird, search_text(bird))
-                for bird in (*snapshot.birds, *snapshot.struck)
-            }
             figures = Figures(tuple(relatedness.inbreeding.tolist()), tuple(relatedness.generations.tolist()))
-            return figures, texts, relatedness.figures_to_store()
+            return figures, relatedness.figures_to_store()
 
-        self._figures_ticket = self.context.workers.run(work, self._take_figures, key="birds figures")
+        self._tickets["figures"] = self.context.workers.run(work, self._take_figures, key="birds figures")
 
     def save_state(self) -> None:
         """Keep the columns, and for which text size they are as wide as they are."""
@@ -128,9 +150,13 @@ class BirdsTable(QWidget):
         self.context.settings.setValue(_TEXT_SIZE, self._text_size)
 
     def leave(self) -> None:
-        """The window closes: no figures are wanted any more."""
-        if self._figures_ticket is not None:
-            self.context.workers.cancel(self._figures_ticket)
+        """The window closes: nothing is wanted any more."""
+        for job in tuple(self._tickets):
+            self._cancel(job)
+
+    def _cancel(self, job: str) -> None:
+        if job in self._tickets:
+            self.context.workers.cancel(self._tickets.pop(job))
 
     @property
     def chosen(self) -> tuple[Bird, ...]:
@@ -244,49 +270,54 @@ class BirdsTable(QWidget):
         elif birds <= _LARGE:
             self.table.sortByColumn(0, Qt.SortOrder.AscendingOrder)
 
-    def _take_figures(self, found: tuple[Figures, Texts, StoredFigures | None]) -> None:
-        self._figures_ticket = None
-        self.facts.figures, self._texts, to_store = found
+    def _take_figures(self, found: tuple[Figures, StoredFigures | None]) -> None:
+        self._tickets.pop("figures", None)
+        self.facts.figures, to_store = found
         self.context.record.keep_figures(to_store)
-        columns = [column.key for column in self.model.columns]
-        header = self.table.horizontalHeader()
-        changed = [columns.index("inbreeding"), columns.index("generations")]
-        if header.sortIndicatorSection() in changed:
-            self.model.forget_order()
-            self.model.sort(header.sortIndicatorSection(), header.sortIndicatorOrder())
+        index, sorting = self.model.index_of_birds, self.model.sorting
+        changed = [number for number, column in enumerate(self.model.columns) if column.key in _FIGURES]
+        if index is not None:
+            index.take_figures(self.facts.figures, changed)
+        if sorting is not None and sorting[0] in changed:
+            self.model.sort(*sorting)
         last = self.model.rowCount() - 1
         if last >= 0:
             for number in changed:
                 self.model.dataChanged.emit(self.model.index(0, number), self.model.index(last, number))
 
-    def _text(self, bird: Bird) -> str:
-        held = self._texts.get(bird.id)
-        if held is None or held[0] is not bird:
-            held = self._texts[bird.id] = (bird, search_text(bird))
-        return held[1]
+    def _find_order(self) -> None:
+        """Sort the birds as the header asks, and show them so."""
+        index, sorting = self.model.index_of_birds, self.model.sorting
+        if index is None or sorting is None:
+            return
+
+        def show(_order: list[int]) -> None:
+            if self.model.index_of_birds is index and self.model.sorting == sorting:
+                self.model.sort(*sorting)
+
+        if len(index.rows) <= _LARGE:
+            show(index.order(sorting))
+            return
+        self._tickets["order"] = self.context.workers.run(
+            lambda _progress: index.order(sorting), show, key="birds order"
+        )
 
     def _filter(self) -> None:
-        before, self._wanted = self._wanted, self.filters.filter
-        if self._wanted.narrows(before):
-            self.model.narrow(self._fits)
-        else:
-            self.model.set_filter(self._fits)
-
-    def _fits(self, bird: Bird) -> bool:
-        return self._wanted.fits(bird, self._text)
+        self.model.show_only(self.filters.filter)
 
     def _count(self) -> None:
         shown = self.model.rowCount()
         selection = self.table.selectionModel().selection()
         chosen = sum(selection.at(block).height() for block in range(selection.count()))
-        birds = sum(not bird.placeholder for bird in self.facts.snapshot.birds)
+        index = self.model.index_of_birds
+        birds = index.birds if index is not None else 0
         text = plural("{count} bird, {shown} shown", "{count} birds, {shown} shown", birds).format(
             count=number_text(birds), shown=number_text(shown)
         )
         if chosen > 1:
             text = _("{text}, {chosen} chosen").format(text=text, chosen=number_text(chosen))
         self.count.setText(text)
-        struck = self._wanted.standing is Standing.STRUCK
+        struck = self.model.wanted.standing is Standing.STRUCK
         self._status.setEnabled(bool(chosen) and not struck)
         self._mark.setEnabled(bool(chosen) and not struck)
         self._strike.setEnabled(bool(chosen))
@@ -298,9 +329,15 @@ class BirdsTable(QWidget):
         if shown:
             self._stack.setCurrentIndex(0)
             return
-        wide = replace(Filter(standing=Standing.ALL), words=self._wanted.words)
-        elsewhere = sum(wide.fits(bird, self._text) for bird in self.facts.snapshot.birds)
-        is_narrow = self._wanted.standing is not Standing.ALL or self._wanted.narrowed > 0
+        index, wanted = self.model.index_of_birds, self.model.wanted
+        if index is None:
+            self._look_wider.hide()
+            self._nobody.setText(_("Looking up the birds…"))
+            self._stack.setCurrentIndex(1)
+            return
+        wide = Filter(standing=Standing.ALL, words=wanted.words)
+        elsewhere = len(index.places(wide, range(len(index.rows))))
+        is_narrow = wanted.standing is not Standing.ALL or wanted.narrowed > 0
         self._look_wider.setVisible(bool(elsewhere) and is_narrow)
         if elsewhere and is_narrow:
             text = plural(
