@@ -1,11 +1,17 @@
 """How a pair did before, in sentences: the eggs with their exact intervals, the chicks and their F."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 from studbook.book.records import Snapshot
-from studbook.book.relatedness import Relatedness
 from studbook.planning.earlier_pairings import EarlierPairing
 from studbook.planning.eggs.telling import outcome_sentences, reliance_sentence
 from studbook.planning.sentences import Sentence, SharePart, compose
 from studbook.words import _, plural
+
+if TYPE_CHECKING:
+    from studbook.book.relatedness import Relatedness
 
 
 def earlier_sentences(

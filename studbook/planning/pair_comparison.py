@@ -29,9 +29,9 @@ class ComparedLine:
 
 @dataclass(frozen=True)
 class PairComparison:
-    """Two pairs beside each other; `sentences` say what the difference comes to."""
+    """Two pairs beside each other, each by its birds; `sentences` say what the difference comes to."""
 
-    pairs: tuple[tuple[BirdId, BirdId], tuple[BirdId, BirdId]]
+    pairs: tuple[Sentence, Sentence]
     sentences: tuple[Sentence, ...]
     lines: tuple[ComparedLine, ...]
 
@@ -46,7 +46,7 @@ def compare_pairs(
     """Two pairs compared; both are studied in the same way."""
     one, other = studies
     return PairComparison(
-        (_pair(one), _pair(other)),
+        (_named(one), _named(other)),
         tuple(_difference(studies)),
         tuple(_lines(studies, earlier, snapshot, rules, today)),
     )
@@ -73,7 +73,7 @@ def _difference(studies: tuple[PairStudy, PairStudy]) -> Iterator[Sentence]:
     else:
         yield compose(
             _("{pair} has the lower F of the chicks: {less} against {more}."),
-            pair=pair_sentence(*_pair(studies[lower])),
+            pair=_named(studies[lower]),
             less=SharePart(figures[lower], decimals=2),
             more=SharePart(figures[1 - lower], decimals=2),
         )
@@ -86,14 +86,15 @@ def _difference(studies: tuple[PairStudy, PairStudy]) -> Iterator[Sentence]:
         text = _("With one kept chick of {pair} the flock is the more diverse: {more} against {less}.")
     yield compose(
         text,
-        pair=pair_sentence(*_pair(studies[richer])),
+        pair=_named(studies[richer]),
         more=SharePart(studies[richer].diversity + studies[richer].on_diversity, decimals=decimals),
         less=SharePart(studies[1 - richer].diversity + studies[1 - richer].on_diversity, decimals=decimals),
     )
 
 
-def pair_sentence(cock: BirdId, hen: BirdId) -> Sentence:
+def _named(study: PairStudy) -> Sentence:
     """A pair by its birds."""
+    cock, hen = _pair(study)
     return compose(_("{cock} with {hen}"), cock=BirdPart(cock), hen=BirdPart(hen))
 
 

@@ -400,12 +400,12 @@ def _chain(path: tuple[BirdId, ...], ancestor: BirdId) -> Sentence:
 
 def _some(birds: list[BirdId]) -> Sentence:
     """The first few of some birds and how many more there are."""
-    more = len(birds) - _ANCESTORS_NAMED
+    more = len(birds) - _NAMED
     if more <= 1:
         return _listed(tuple(birds))
     text = plural("{birds} and {count} other", "{birds} and {count} others", more)
     named: Sentence = (BirdPart(birds[0]),)
-    for bird in birds[1:_ANCESTORS_NAMED]:
+    for bird in birds[1:_NAMED]:
         named = compose(_("{first}, {next}"), first=named, next=BirdPart(bird))
     return compose(text, birds=named, count=str(more))
 

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QCheckBox, QComboBox, QDialog, QLineEdit, QPushButton, QSpinBox
+from PySide6.QtWidgets import QCheckBox, QComboBox, QDialog, QDoubleSpinBox, QLineEdit, QPushButton, QSpinBox
 from pytestqt.qtbot import QtBot
 
 from studbook.book.records import BirdId
@@ -15,7 +15,7 @@ from studbook.desk.rooms.pairing.pairs.model import MatrixModel
 from studbook.desk.rooms.pairing.pairs.page import PairsPage
 from studbook.desk.rooms.pairing.room import PairingRoom
 from studbook.desk.window import Window
-from studbook.planning.limits import FREE, Bar
+from studbook.planning.limits import FREE, Bar, Rules
 from studbook.planning.pair_methods import Shown
 from tests.desk.conftest import Answers
 from tests.desk.pairing.conftest import column_of, id_of, row_of
@@ -285,3 +285,20 @@ def test_the_figure_on_view_is_what_is_exported(
     assert head[0] == "hen (effect on gene diversity)"
     shown = room.model.value(row_of(room, "Hazel"), column_of(room, "Dart"))
     assert float(lines[0][1]) == pytest.approx(shown, abs=1e-6)
+
+
+def test_what_is_shown_and_not_wanted_is_remembered(qtbot: QtBot, room: PairsPage, window: Window) -> None:
+    show(qtbot, room, window, Shown.OLD)
+    rule = room.findChild(QCheckBox, "pairing_no_shared_parent")
+    limit = room.findChild(QDoubleSpinBox, "pairing_limit")
+    assert rule is not None
+    assert limit is not None
+    rule.setFocus()
+    qtbot.keyClick(rule, Qt.Key.Key_Space)
+    limit.setFocus()
+    qtbot.keyClick(limit, Qt.Key.Key_Down)
+    settle(window)
+    room.save_state()
+    again = PairingRoom(window.context).pairs.controls
+    assert again.shown is Shown.OLD
+    assert again.rules == Rules(0.12, no_shared_parent=True)

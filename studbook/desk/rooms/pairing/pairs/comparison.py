@@ -1,5 +1,9 @@
 """Two pairs side by side: a sentence on their difference, then figure by figure."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
 
@@ -8,9 +12,11 @@ from studbook.desk.rooms.pairing.pairs.figures import number_with
 from studbook.desk.theme import Role, font, length, space
 from studbook.desk.widgets.text import label, rule
 from studbook.desk.wording import bird_text
-from studbook.planning.pair_comparison import PairComparison, pair_sentence
 from studbook.planning.sentences import Sentence, plain
 from studbook.words import _
+
+if TYPE_CHECKING:
+    from studbook.planning.pair_comparison import PairComparison
 
 _NAMES = 180
 _TEXT = 220
@@ -64,7 +70,7 @@ class ComparisonView(QScrollArea):
         grid.setColumnStretch(1, 1)
         grid.setColumnStretch(2, 1)
         for place, pair in enumerate(found.pairs):
-            grid.addWidget(_cell(written((pair_sentence(*pair),)), Role.CAPTION), 0, place + 1)
+            grid.addWidget(_cell(written((pair,)), Role.CAPTION), 0, place + 1)
         for row, (line, (name, *both)) in enumerate(zip(found.lines, self.texts, strict=True)):
             grid.addWidget(rule(), 2 * row + 1, 0, 1, 3)
             caption = label(name, Role.FAINT, wraps=True)

@@ -1,6 +1,6 @@
 """Which figures are shown and what is not wanted of a pair, with a sentence on what they mean."""
 
-from PySide6.QtCore import QSettings, Qt, Signal
+from PySide6.QtCore import QLocale, QSettings, Qt, Signal
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
@@ -18,7 +18,7 @@ from studbook.desk.widgets.text import label, link
 from studbook.desk.widgets.unknown_switch import UnknownSwitch
 from studbook.planning.limits import LIMIT, Rules
 from studbook.planning.pair_methods import GENERATIONS, Shown, shown_word
-from studbook.words import _
+from studbook.words import _, plural
 
 _FARTHEST = 6
 """So many generations back recent inbreeding can be followed before it takes long."""
@@ -96,12 +96,15 @@ class FigureControls(QWidget):
         shown = self._shown.findData(str(settings.value("pairing/shown", Shown.EXPECTED.value)))
         self._shown.setCurrentIndex(max(shown, 0))
         self._rule.setChecked(str(settings.value("pairing/no_shared_parent", "no")) == "yes")
+        limit, known = QLocale.c().toDouble(str(settings.value("pairing/limit", "")))
+        self._limit.setValue(limit if known else LIMIT * 100)
         self._show_generations()
 
     def save(self, settings: QSettings) -> None:
         """Keep what is chosen."""
         settings.setValue("pairing/shown", self.shown.value)
         settings.setValue("pairing/no_shared_parent", "yes" if self._rule.isChecked() else "no")
+        settings.setValue("pairing/limit", str(self._limit.value()))
 
     def _add_shown(self) -> None:
         self._shown = QComboBox()
@@ -117,11 +120,20 @@ class FigureControls(QWidget):
         self._generations.setRange(1, _FARTHEST)
         self._generations.setValue(GENERATIONS)
         self._generations.setKeyboardTracking(False)
-        self._generations.valueChanged.connect(lambda _value: self.changed.emit())
-        self._within = _group(label(_("within generations"), Role.FAINT), self._generations)
+        self._generations.setAlignment(Qt.AlignmentFlag.AlignHCenter)
+        self._generations.valueChanged.connect(self._take_generations)
+        self._count_generations()
+        self._within = _group(label(_("within"), Role.FAINT), self._generations)
         self._flow.addWidget(_group(label(_("&Shown"), Role.FAINT), self._shown))
         self._flow.addWidget(self._within)
         self._within.hide()
+
+    def _take_generations(self) -> None:
+        self._count_generations()
+        self.changed.emit()
+
+    def _count_generations(self) -> None:
+        self._generations.setSuffix(plural(" generation", " generations", self._generations.value()))
 
     def _take_shown(self) -> None:
         self._show_generations()

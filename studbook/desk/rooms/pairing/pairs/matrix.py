@@ -405,6 +405,7 @@ class Matrix(QTableView):
         if pins:
             if bird is not None:
                 self.pairs.turn_pin(bird.id)
+                self.scrollTo(self.currentIndex())
         elif is_cock:
             self.pairs.sort_hens(index.column())
         else:
