@@ -133,10 +133,13 @@ class Relatedness:
             self._book.pedigree, self._nodes(cocks), self._nodes(hens), generations, progress
         )
 
-    def explain(self, cock: BirdId, hen: BirdId, path_limit: int = 100) -> Explanation:
+    def explain(
+        self, cock: BirdId, hen: BirdId, path_limit: int = 100, foremost: int | None = None
+    ) -> Explanation:
         """The common ancestors of two birds and what each contributes to their kinship.
 
-        At most `path_limit` paths are given for each ancestor, the strongest.
+        At most `path_limit` paths are given for each ancestor, the strongest; only for the `foremost`
+        ancestors, if so many are asked for.
         """
         book = self._book
         found = explain(
@@ -145,6 +148,7 @@ class Relatedness:
             int(self._nodes([hen])[0]),
             self._diagonals,
             path_limit,
+            foremost,
         )
         return Explanation(
             cock,

@@ -3,7 +3,11 @@
 Follow one line back from each bird, always stepping from the younger end. The lines first meet in
 some ancestor A, or never. Then f = Σ (1 + F_A) / 2 × the chance to first meet in A, which is
 Wright's sum over all paths through A without listing them: the states of the walk are pairs of
-rows, so a table of ancestors × ancestors is enough, however many paths there are.
+rows, however many paths there are.
+
+The walk goes from the youngest row to the oldest, so a row is on the way only from its youngest
+offspring to itself. A table of those on the way at one time is enough: of a closed flock the
+breeders of a few years, not all ancestors.
 """
 
 import heapq
@@ -16,6 +20,9 @@ from numpy.typing import NDArray
 
 from studbook.genetics.inbreeding import Diagonals, diagonals
 from studbook.genetics.pedigree import Pedigree
+
+PATH_NUMBERS = 25_000_000
+"""Paths are listed as long as the chances to come into each state on the way are so many (200 MB)."""
 
 # Beyond this, sums of whole numbers in floating point are no longer whole.
 _EXACT = 2.0**53
@@ -38,6 +45,7 @@ class CommonAncestor:
         How many paths lead from the first bird through it to the second, no bird used twice.
     paths
         The paths that contribute most, strongest first: rows of birds from the first to the second.
+        Empty where the walk is too large for them to be found, `PATH_NUMBERS`.
     """
 
     row: int
@@ -55,46 +63,67 @@ class Explanation:
 
 
 def explain(
-    pedigree: Pedigree, first: int, second: int, known: Diagonals | None = None, path_limit: int = 100
+    pedigree: Pedigree,
+    first: int,
+    second: int,
+    known: Diagonals | None = None,
+    path_limit: int = 100,
+    foremost: int | None = None,
 ) -> Explanation:
     """The common ancestors of two rows, what each contributes and its strongest paths.
 
-    At most `path_limit` paths are given for each ancestor. A bird with itself meets in itself; a
+    At most `path_limit` paths are given for each ancestor; only for the `foremost`, those that
+    contribute most, if so many are asked for. A bird with itself meets in itself; a
     parent and its offspring meet in the parent. A mean of birds is passed through, never met in.
-    Takes memory for two tables of a × a numbers, a being the ancestors of both birds.
+    Takes memory for some tables of w × w numbers, w being the ancestors on the way at one time, and
+    for 2 a w numbers to list paths, a being all of them.
 
     References
     ----------
     Wright 1922, American Naturalist 56:330-338.
     """
     known = diagonals(pedigree) if known is None else known
-    rows = pedigree.with_ancestors([first, second])
+    rows, behind = pedigree.behind([first, second])
     start = (int(np.searchsorted(rows, first)), int(np.searchsorted(rows, second)))
-    walk = _Walk(pedigree.part(rows), start)
+    walk = _Walk(behind, start)
     own = known.self_relationship[rows] / 2
-    chance = np.diagonal(walk.meetings(np.float64)).copy()
+    chance = walk.meetings(np.float64)
     contribution = np.where(walk.is_mean, 0.0, chance * own)
     met = np.flatnonzero(contribution > 0)
     counts = walk.path_counts()
-    paths = _Paths(walk)
-    ancestors = [
-        CommonAncestor(
-            int(rows[ancestor]),
-            float(contribution[ancestor]),
-            int(counts[ancestor]),
-            tuple(
-                tuple(int(row) for row in rows[list(path)])
-                for path in paths.through(int(ancestor), path_limit)
-            ),
-        )
-        for ancestor in met
-    ]
-    ancestors.sort(key=lambda ancestor: (-ancestor.contribution, -ancestor.row))
-    return Explanation(float(contribution[met].sum()), tuple(ancestors))
+    most = len(met) if foremost is None else foremost
+    paths = _Paths(walk) if path_limit and most and 2 * walk.size * walk.width <= PATH_NUMBERS else None
+    # the largest part first, of equals the younger
+    met = met[np.lexsort((-met, -contribution[met]))]
+    return Explanation(
+        float(contribution[met].sum()),
+        tuple(
+            CommonAncestor(
+                int(rows[ancestor]),
+                float(contribution[ancestor]),
+                int(counts[ancestor]),
+                tuple(
+                    tuple(int(row) for row in rows[list(path)])
+                    for path in (paths.through(int(ancestor), path_limit) if paths and number < most else ())
+                ),
+            )
+            for number, ancestor in enumerate(met.tolist())
+        ),
+    )
 
 
 class _Walk:
-    """The walk of two lines back from `start`; a state is the pair (end of first, end of second)."""
+    """The walk of two lines back from `start`; a state is the pair (end of first, end of second).
+
+    Attributes
+    ----------
+    width
+        How many rows are on the way at one time, at most.
+    slot
+        (n,) the line of the table each row has while it is on the way.
+    entered
+        (n,) the row whose step brings each row on the way; beyond all rows for the start.
+    """
 
     def __init__(self, pedigree: Pedigree, start: _State) -> None:
         links = pedigree.links
@@ -110,35 +139,72 @@ class _Walk:
             links.child.tolist(), links.parent.tolist(), links.share.tolist(), strict=True
         ):
             self.offspring[parent][child] = share
+        self._find_slots()
+
+    def _find_slots(self) -> None:
+        self.slot = [-1] * self.size
+        self.entered = [-1] * self.size
+        self.width = 0
+        free: list[int] = []
+
+        def enter(row: int, by: int) -> None:
+            if not free:
+                free.append(self.width)
+                self.width += 1
+            self.slot[row], self.entered[row] = free.pop(), by
+
+        for row in set(self.start):
+            enter(row, self.size)
+        for row in range(max(self.start), -1, -1):
+            for parent in self.parents[row].tolist():
+                # a row of the start that is behind the other one is on the way already
+                if self.slot[parent] < 0:
+                    enter(parent, row)
+            free.append(self.slot[row])
 
     def meetings(
-        self, dtype: type, combine: Callable[..., _Meetings] = np.add, whole: bool = False
+        self,
+        dtype: type,
+        combine: Callable[..., _Meetings] = np.add,
+        whole: bool = False,
+        keep: list[tuple[_Meetings, _Meetings]] | None = None,
     ) -> _Meetings:
-        """The chance to come through each state (n, n); on the diagonal, to first meet there.
+        """The chance to first meet in each row (n,).
 
-        With `np.maximum` to combine, the chance of the likeliest way into the state alone; `whole`
-        takes every step as 1, so that ways are counted.
+        With `np.maximum` to combine, the chance of the likeliest way alone; `whole` takes every step
+        as 1, so that ways are counted. `keep` gets for each row, from the last to the first, the
+        chances to come through the states with it as the younger end: of the first line, of the second.
         """
-        table: _Meetings = np.zeros((self.size, self.size), dtype=dtype)
-        table[self.start] = 1
-        for row in range(max(self.start), -1, -1):
-            parents = self.parents[row]
-            if not len(parents):
+        table: _Meetings = np.zeros((self.width, self.width), dtype=dtype)
+        table[self.slot[self.start[0]], self.slot[self.start[1]]] = 1
+        met: _Meetings = np.zeros(self.size, dtype=dtype)
+        for row in range(self.size - 1, -1, -1):
+            own = self.slot[row]
+            met[row] = table[own, own]
+            # what is left of the table are the states whose ends are no younger than this row
+            lines = table[own].copy(), table[:, own].copy()
+            table[own] = 0
+            table[:, own] = 0
+            if keep is not None:
+                keep.append(lines)
+            parents = [self.slot[parent] for parent in self.parents[row].tolist()]
+            if not parents:
                 continue
             shares = np.ones(len(parents), dtype=dtype) if whole else self.shares[row]
             # the younger end steps: all states of this row with an older other end
-            for line in (table, table.T):
-                if line[row, :row].any():
-                    line[parents, :row] = combine(line[parents, :row], np.outer(shares, line[row, :row]))
-            if self.is_mean[row] and table[row, row]:
+            for view, line in zip((table, table.T), lines, strict=True):
+                line[own] = 0
+                if line.any():
+                    view[parents] = combine(view[parents], np.outer(shares, line))
+            if self.is_mean[row] and met[row]:
                 both = np.ix_(parents, parents)
-                table[both] = combine(table[both], np.outer(shares, shares) * table[row, row])
-        return table
+                table[both] = combine(table[both], np.outer(shares, shares) * met[row])
+        return met
 
     def path_counts(self) -> _Meetings:
         """How many paths first meet in each node, exactly."""
-        counts = np.diagonal(self.meetings(np.float64, whole=True)).copy()
-        return counts if counts.max() < _EXACT else np.diagonal(self.meetings(object, whole=True)).copy()
+        counts = self.meetings(np.float64, whole=True)
+        return counts if counts.max() < _EXACT else self.meetings(object, whole=True)
 
     def before(self, first: int, second: int) -> list[tuple[_State, float]]:
         """The states from which one step leads to this one, with the chance of the step."""
@@ -183,7 +249,9 @@ class _Paths:
     def __init__(self, walk: _Walk) -> None:
         self._walk = walk
         # the chance of the strongest way into each state, for a start
-        self._best = walk.meetings(np.float64, np.maximum)
+        self._lines: list[tuple[_Meetings, _Meetings]] = []
+        self._met = walk.meetings(np.float64, np.maximum, keep=self._lines)
+        self._lines.reverse()
         self._ways: dict[_State, _Ways] = {walk.start: _Ways([(1.0, None, 0)], [])}
 
     def through(self, ancestor: int, limit: int) -> list[tuple[int, ...]]:
@@ -227,13 +295,24 @@ class _Paths:
         ways = self._ways.get(state)
         if ways is None:
             waiting = [
-                (-self._best[before] * share, before, 0, share)
+                (-best * share, before, 0, share)
                 for before, share in self._walk.before(*state)
-                if self._best[before] > 0
+                if (best := self._best(before)) > 0
             ]
             heapq.heapify(waiting)
             ways = self._ways[state] = _Ways([], waiting)
         return ways
+
+    def _best(self, state: _State) -> float:
+        """The chance of the strongest way into a state."""
+        first, second = state
+        if first == second:
+            return float(self._met[first])
+        younger, older = max(state), min(state)
+        # who comes later on the way may have the line of another in the table
+        if self._walk.entered[older] <= younger:
+            return 0.0
+        return float(self._lines[younger][first < second][self._walk.slot[older]])
 
     def _path(self, state: _State, number: int) -> tuple[int, ...]:
         up, down = [state[0]], [state[1]]

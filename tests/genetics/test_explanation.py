@@ -1,6 +1,8 @@
 """The explanation of a pair: its parts add up, and its paths are Wright's."""
 
+import tracemalloc
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import pairwise
 
 import networkx
@@ -170,6 +172,57 @@ def test_paths_without_end_are_counted_and_the_strongest_given():
 def test_paths_are_limited_as_asked():
     found = explain(ZOO["full sib chain"], 20, 21, path_limit=3)
     assert max(len(ancestor.paths) for ancestor in found.ancestors) == 3
+
+
+@given(doubtful_pedigrees(), st.data())
+def test_paths_of_the_foremost_ancestors_are_those_of_all(pedigree, data):
+    first = data.draw(st.integers(0, len(pedigree) - 1))
+    second = data.draw(st.integers(0, len(pedigree) - 1))
+    count = data.draw(st.integers(0, 3))
+    whole = explain(pedigree, first, second)
+    found = explain(pedigree, first, second, foremost=count)
+    assert found.ancestors[:count] == whole.ancestors[:count]
+    assert found.ancestors[count:] == tuple(replace(each, paths=()) for each in whole.ancestors[count:])
+    parts = [each.contribution for each in whole.ancestors]
+    assert parts == sorted(parts, reverse=True)
+
+
+def many_ancestors(generations: int = 400, cocks: int = 4, hens: int = 8) -> Pedigree:
+    """A closed flock over so many generations: each breeder is behind nearly every later bird."""
+    rng = np.random.default_rng(4)
+    size = cocks + hens
+    sire = np.full(size * generations + 2, UNKNOWN)
+    dam = sire.copy()
+    for begin in range(size, len(sire), size):
+        end = min(begin + size, len(sire))
+        sire[begin:end] = begin - size + rng.integers(cocks, size=end - begin)
+        dam[begin:end] = begin - size + cocks + rng.integers(hens, size=end - begin)
+    return Pedigree.of_parents(sire, dam)
+
+
+def test_thousands_of_ancestors_are_explained_in_little_memory():
+    """Tables of ancestors × ancestors would take 50 MB each; the parts still add up."""
+    pedigree = many_ancestors()
+    known = diagonals(pedigree)
+    last = len(pedigree) - 1
+    assert len(pedigree.with_ancestors([last - 1, last])) > 2_500
+    tracemalloc.start()
+    found = explain(pedigree, last - 1, last, known, path_limit=2, foremost=5)
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert peak < 20e6
+    expected = kinship(pedigree, [last - 1], [last], known)[0, 0]
+    assert sum(each.contribution for each in found.ancestors) == pytest.approx(expected, abs=1e-12)
+    listed = [len(each.paths) for each in found.ancestors]
+    assert listed[:5] == [min(2, each.path_count) for each in found.ancestors[:5]]
+    assert not any(listed[5:])
+
+
+def test_where_paths_take_too_much_room_the_parts_are_told_without_them(monkeypatch):
+    monkeypatch.setattr("studbook.genetics.explanation.PATH_NUMBERS", 10)
+    found = explain(ZOO["full sib chain"], 20, 21)
+    assert found.kinship == pytest.approx(kinship(ZOO["full sib chain"], [20], [21])[0, 0], abs=1e-12)
+    assert all(each.path_count > 0 and not each.paths for each in found.ancestors)
 
 
 def test_unknown_parents_lead_nowhere():

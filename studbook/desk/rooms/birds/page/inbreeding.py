@@ -17,8 +17,11 @@ from studbook.words import _, plural
 
 _ANCESTORS = 8
 _PATHS = 3
-MOST_EXPLAINED = 1500
-"""With more ancestors than this their common ones are not listed: the table behind that grows with the square."""
+MOST_EXPLAINED = 10_000
+"""With more ancestors than this their common ones are not listed: nobody waits so long for them."""
+
+_SEVERAL_PAIRS = 5
+"""Where several pairs are possible, an ancestor that is foremost in all of them may not be so in each."""
 
 
 @dataclass(frozen=True)
@@ -61,10 +64,11 @@ def inbreeding_of(kin: Kin, bird: Bird) -> Inbreeding:
     parts: dict[BirdId, list[Common]] = {}
     from_origins = 0.0
     known_ancestors = plain.known_ancestors(bird.id)
+    foremost = _ANCESTORS * (_SEVERAL_PAIRS if len(bird.pairs) > 1 else 1)
     for pair in bird.pairs:
         if pair.sire is None or pair.dam is None or known_ancestors > MOST_EXPLAINED:
             continue
-        found = plain.explain(pair.sire, pair.dam, _PATHS)
+        found = plain.explain(pair.sire, pair.dam, _PATHS, foremost)
         for ancestor in found.ancestors:
             part = Common(
                 ancestor.bird, pair.weight * ancestor.contribution, ancestor.path_count, ancestor.paths
@@ -184,7 +188,10 @@ class InbreedingView(QWidget):
             "{generations:.1f} generations known, {count} ancestors in the book",
             found.known_ancestors,
         )
-        self.basis.setText(generations.format(generations=found.generations, count=found.known_ancestors))
+        basis = generations.format(generations=found.generations, count=found.known_ancestors)
+        if found.known_ancestors > MOST_EXPLAINED:
+            basis = _("{text}: too many to list which of them both parents share").format(text=basis)
+        self.basis.setText(basis)
         self._fill(found)
         self.why.setVisible(bool(found.ancestors) or found.from_origins > 0)
         self._say_why()
