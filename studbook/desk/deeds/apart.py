@@ -13,8 +13,8 @@ from studbook.book.ids import ApartId, BirdId
 from studbook.book.records import Bird, Snapshot
 from studbook.desk.context import Context
 from studbook.desk.deeds.care_fields import DayField, PenBox, days_are_read
+from studbook.desk.deeds.foreseeing import ForeseeingDialog
 from studbook.desk.widgets.bird_picker import BirdPicker
-from studbook.desk.widgets.form_dialog import FormDialog
 from studbook.desk.widgets.prose import Prose
 from studbook.desk.widgets.sentence_view import Paragraph, Style
 from studbook.desk.wording import bird_text, day_text
@@ -46,7 +46,7 @@ def review_text(time: TimeApart) -> str:
     return _("look again {day}").format(day=day_text(day))
 
 
-class SetApartDialog(FormDialog):
+class SetApartDialog(ForeseeingDialog):
     """Set a bird apart: why, from when, where, and when to look again."""
 
     def __init__(self, context: Context, snapshot: Snapshot, bird: Bird | None, parent: QWidget) -> None:
@@ -132,7 +132,7 @@ def _can_be_apart(bird: Bird) -> bool:
     return bird.is_living
 
 
-class EditApartDialog(FormDialog):
+class EditApartDialog(ForeseeingDialog):
     """Change what is noted of a bird apart: the reason, the place, the day of the next look."""
 
     def __init__(self, context: Context, time: TimeApart, parent: QWidget) -> None:
@@ -171,7 +171,7 @@ class EditApartDialog(FormDialog):
         return Correct((self._apart,), (after,))
 
 
-class EndApartDialog(FormDialog):
+class EndApartDialog(ForeseeingDialog):
     """End a bird's time apart: when, with what outcome, and into which pen it goes."""
 
     def __init__(self, context: Context, snapshot: Snapshot, time: TimeApart, parent: QWidget) -> None:

@@ -11,15 +11,15 @@ from studbook.book.husbandry.rows import Husbandry, Pen
 from studbook.book.ids import PenId
 from studbook.dates import PartialDate
 from studbook.desk.context import Context
+from studbook.desk.deeds.foreseeing import ForeseeingDialog
 from studbook.desk.forms import Form
 from studbook.desk.theme import length
 from studbook.desk.widgets.date_field import DateField
-from studbook.desk.widgets.form_dialog import FormDialog
 from studbook.desk.widgets.name_box import NameBox
 from studbook.words import _
 
 
-class CareDialog(FormDialog):
+class CareDialog(ForeseeingDialog):
     """A form that may add two rows others of its change point to; saving waits for both ids.
 
     Attributes

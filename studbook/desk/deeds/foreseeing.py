@@ -1,4 +1,4 @@
-"""A form that lists the chicks whose parents would change before it saves anything."""
+"""Before a change that reaches back is saved, the chicks whose parents it would change are listed."""
 
 from __future__ import annotations
 
@@ -63,22 +63,57 @@ class ForeseeingDialog(FormDialog):
         if change is None:
             return
         if change == self._agreed:
-            super().save()
+            self.send(change)
             return
         self._asking = True
-        self.context.record.ask(lambda book: foresee(book, change), lambda found: self._show(change, found))
+        self.context.record.ask(
+            lambda book: foresee(book, change), lambda found: self.show_foreseen(change, found)
+        )
 
-    def _show(self, change: Change, found: Foreseen) -> None:
+    def show_foreseen(self, change: Change, found: Foreseen) -> None:
+        """Save the change at once, or list what it does to parents and wait until it is asked for again."""
         self._asking = False
         if found.problems:
             self.show_refusal(found.problems)
             return
         self._agreed = change
         if not found.moved or found.after is None:
-            self.save()
+            self.send(change)
             return
         head, *lines = found.moved
         paragraphs = [Paragraph((head,), Style.LEAD), *(Paragraph((line,), Style.ITEM) for line in lines)]
         self.moved.show_paragraphs(paragraphs, found.after)
         self.moved.show()
         self.verb.setText(_("Save, and change these parents"))
+
+
+class ForeseenDialog(ForeseeingDialog):
+    """The chicks whose parents a change made without a form would give others; it is made only when asked for."""
+
+    def __init__(
+        self, context: Context, title: str, change: Change, found: Foreseen, parent: QWidget
+    ) -> None:
+        super().__init__(context, title, _("Save"), parent)
+        self.setObjectName("foreseen_dialog")
+        self.set_change(lambda: change)
+        self.show_foreseen(change, found)
+
+
+def apply_foreseen(context: Context, change: Change, parent: QWidget) -> None:
+    """Save at once a change that moves no parents; else list the birds it moves first, to save or to cancel.
+
+    For what is done without a form: a bird that is dragged, a note that is ticked, a plan that is carried out.
+    """
+
+    def show(answer: tuple[Foreseen, str]) -> None:
+        found, title = answer
+        if found.problems or not found.moved or found.after is None:
+            context.record.apply(change)
+        else:
+            ForeseenDialog(context, title, change, found, parent.window()).ask()
+
+    def look(book: Book) -> tuple[Foreseen, str]:
+        title = change.label(book.snapshot())
+        return foresee(book, change), title[:1].upper() + title[1:]
+
+    context.record.ask(look, show)

@@ -11,6 +11,7 @@ from studbook.book.records import DEAD, HANDED_OVER, Bird, ContactId, MarkKind, 
 from studbook.book.wording import status_word
 from studbook.dates import PartialDate
 from studbook.desk.context import Context
+from studbook.desk.deeds.foreseeing import ForeseeingDialog
 from studbook.desk.deeds.marks import MarkFields, mark_caution
 from studbook.desk.deeds.series import mark_series, worn_codes
 from studbook.desk.widgets.date_field import DateField
@@ -27,7 +28,7 @@ def those(birds: Sequence[Bird]) -> str:
     return plural("{count} bird", "{count} birds", len(birds)).format(count=len(birds))
 
 
-class StatusDialog(FormDialog):
+class StatusDialog(ForeseeingDialog):
     """Say what became of birds, when, and to whom they went."""
 
     def __init__(self, context: Context, snapshot: Snapshot, birds: Sequence[Bird], parent: QWidget) -> None:

@@ -127,8 +127,11 @@ class FormDialog(QDialog):
             return
         self.form.show_problems(())
         change = self._change()
-        if change is None:
-            return
+        if change is not None:
+            self.send(change)
+
+    def send(self, change: "Change") -> None:
+        """Ask the record for a change that was read."""
         self._saving = True
         self.verb.setEnabled(False)
         self.context.record.apply(change, done=lambda _entry, _snapshot: self._saved(), refused=self._refused)

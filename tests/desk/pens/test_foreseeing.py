@@ -4,19 +4,22 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
-from PySide6.QtWidgets import QLabel, QPushButton
+from PySide6.QtWidgets import QApplication, QLabel, QPushButton
 from pytestqt.qtbot import QtBot
 
 from studbook.book.changes import Enter, RegisterChicks
 from studbook.book.changes.birds import Chick
 from studbook.book.husbandry.rows import Mating, MatingKind, Move
 from studbook.book.ids import MatingId, MoveId
-from studbook.book.records import BirdId, Snapshot
+from studbook.book.records import BirdId, Snapshot, Status
 from studbook.desk.app import settle
+from studbook.desk.deeds.foreseeing import ForeseenDialog
 from studbook.desk.deeds.moving import MoveDialog
+from studbook.desk.deeds.several import StatusDialog
 from studbook.desk.deeds.stay import RemoveStayDialog, StayDialog
 from studbook.desk.rooms.birds.page.page import BirdPage
 from studbook.desk.rooms.birds.page.whereabouts import WhereaboutsView
+from studbook.desk.rooms.pens.room import PensRoom
 from studbook.desk.window import Window
 from studbook.planning.pens.board import stays_on
 from tests.desk.pens.conftest import dialog, press, write
@@ -198,3 +201,83 @@ def test_a_planned_move_is_carried_out_from_the_page(qtbot: QtBot, window: Windo
     year = now(window).husbandry
     assert not year.moves
     assert year.pens[stays_on(year, TODAY)[bird_named(window, "Avens")].pen].name == "Lane"
+
+
+def pens_room(window: Window) -> PensRoom:
+    room = window.go("pens")
+    settle(window)
+    settle(window)
+    assert isinstance(room, PensRoom)
+    return room
+
+
+def test_a_note_that_reaches_no_chick_is_saved_at_once(window: Window, usk: BirdPage) -> None:
+    room = pens_room(window)
+    room.board.choose(bird_named(window, "Avens"))
+    room._condition_menu().actions()[0].trigger()
+    settle(window)
+    assert QApplication.activeModalWidget() is None
+    (condition,) = now(window).husbandry.conditions.values()
+    assert condition.bird == bird_named(window, "Avens")
+
+
+@pytest.fixture
+def doubtful_book(tmp_path: Path) -> Path:
+    """A chick Teasel of eggs laid today: of the Orchard, where Avens and Betony are with Usk."""
+    yard = new_yard(tmp_path / "withybrook.studbook")
+    laid = TODAY - timedelta(24)
+    batch = set_eggs(yard, 6, laid, pen=yard.orchard)
+    hatch(yard, batch, 1, TODAY)
+    yard.book.apply(RegisterChicks(batch.id, TODAY, (Chick(name="Teasel"),)))
+    yard.book.apply(Enter((Move(MoveId(""), yard.betony, yard.lane, laid - timedelta(10)),)))
+    yard.book.close()
+    return yard.book.path
+
+
+def test_a_move_written_down_late_lists_the_chicks_before_it_is_saved(
+    qtbot: QtBot, window: Window, doubtful_book: Path
+) -> None:
+    window.context.record.open(doubtful_book, today=TODAY)
+    settle(window)
+    room = pens_room(window)
+    teasel, betony = bird_named(window, "Teasel"), bird_named(window, "Betony")
+    assert betony in now(window).bird(teasel).dams
+    room.tabs.setCurrentWidget(room.planned)
+    before = now(window).entry
+    press(qtbot, room, "carry_out_as_planned")
+    settle(window)
+    form = dialog()
+    assert isinstance(form, ForeseenDialog)
+    assert "The parents of 1 bird would change:" in plain(form.moved.toPlainText())
+    press(qtbot, form, "cancel")
+    settle(window)
+    assert now(window).entry == before
+    assert betony in now(window).bird(teasel).dams
+    press(qtbot, room, "carry_out_as_planned")
+    settle(window)
+    press(qtbot, dialog(), "save")
+    settle(window)
+    assert now(window).bird(teasel).dams == (bird_named(window, "Avens"),)
+    assert not now(window).husbandry.moves
+
+
+def test_a_death_entered_late_lists_the_chicks_first(
+    qtbot: QtBot, window: Window, doubtful_book: Path
+) -> None:
+    window.context.record.open(doubtful_book, today=TODAY)
+    settle(window)
+    teasel, betony = bird_named(window, "Teasel"), bird_named(window, "Betony")
+    page = page_of(window, "Betony")
+    press(qtbot, page, "page_status")
+    settle(window)
+    form = dialog()
+    assert isinstance(form, StatusDialog)
+    form.status.setCurrentIndex(form.status.findData(Status.DIED))
+    write(qtbot, form.left.edit, (TODAY - timedelta(60)).isoformat())
+    press(qtbot, form, "save")
+    settle(window)
+    assert "The parents of 1 bird would change:" in plain(form.moved.toPlainText())
+    assert now(window).bird(betony).is_living
+    press(qtbot, form, "save")
+    settle(window)
+    assert betony not in now(window).bird(teasel).dams

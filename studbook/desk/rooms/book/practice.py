@@ -1,47 +1,26 @@
 """The figures of practice: where each comes from, and the keeper's own in their place."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from PySide6.QtCore import QLocale, Signal
 from PySide6.QtWidgets import QComboBox, QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from studbook.book.changes import Change, Correct, Enter, Withdraw
-from studbook.book.door import Book
-from studbook.book.errors import Problem, RecordProblems
+from studbook.book.errors import Problem
 from studbook.book.husbandry.rows import Figure
 from studbook.book.ids import FigureId
 from studbook.book.records import Snapshot
 from studbook.desk.context import Context
+from studbook.desk.deeds.foreseeing import Foreseen, foresee
 from studbook.desk.forms import Form
 from studbook.desk.tables import Column, RowsModel, Table
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.prose import Prose
 from studbook.desk.widgets.sentence_view import Paragraph, Style
 from studbook.desk.widgets.text import button, label
-from studbook.planning.pens.moved import moved_words
 from studbook.planning.practice import FigureLine, figure_lines
-from studbook.planning.sentences import Sentence
 from studbook.season.species import all_species
 from studbook.words import _
-
-
-@dataclass(frozen=True)
-class _Foreseen:
-    """What a change would do to the parents of birds, or why it is refused."""
-
-    after: Snapshot | None
-    moved: tuple[Sentence, ...] = ()
-    problems: tuple[Problem, ...] = ()
-
-
-def _foresee(book: Book, change: Change) -> _Foreseen:
-    """For the record thread."""
-    before = book.snapshot()
-    try:
-        after = book.foresee(change)
-    except RecordProblems as refused:
-        return _Foreseen(None, problems=refused.problems)
-    return _Foreseen(after, moved_words(before, after))
 
 
 class PracticePage(QWidget):
@@ -191,10 +170,10 @@ class PracticePage(QWidget):
             return
         self._asking = True
         self._context.record.ask(
-            lambda book: _foresee(book, change), lambda found: self._show_foreseen(change, found)
+            lambda book: foresee(book, change), lambda found: self._show_foreseen(change, found)
         )
 
-    def _show_foreseen(self, change: Change, found: _Foreseen) -> None:
+    def _show_foreseen(self, change: Change, found: Foreseen) -> None:
         self._asking = False
         self._forget()
         if found.problems:

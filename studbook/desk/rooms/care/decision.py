@@ -10,7 +10,7 @@ from studbook.book.husbandry.wording import decision_word
 from studbook.book.records import Snapshot
 from studbook.desk.context import Context
 from studbook.desk.deeds.care_fields import DayField, PenBox, days_are_read
-from studbook.desk.widgets.form_dialog import FormDialog
+from studbook.desk.deeds.foreseeing import ForeseeingDialog
 from studbook.desk.wording import bird_text
 from studbook.planning.care.apart import pen_left
 from studbook.planning.care.trials import TrialStudy
@@ -19,7 +19,7 @@ from studbook.season.practice import ApartReason
 from studbook.words import _
 
 
-class DecisionDialog(FormDialog):
+class DecisionDialog(ForeseeingDialog):
     """Say what is made of a trial; his time apart for it can end with it."""
 
     def __init__(self, context: Context, snapshot: Snapshot, study: TrialStudy, parent: QWidget) -> None:

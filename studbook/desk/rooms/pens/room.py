@@ -22,6 +22,7 @@ from studbook.book.records import Bird, Entry, Sex, Snapshot
 from studbook.desk import printing
 from studbook.desk.actions import Action, Menu
 from studbook.desk.context import Context
+from studbook.desk.deeds.foreseeing import apply_foreseen
 from studbook.desk.deeds.mating import MatingDialog
 from studbook.desk.deeds.moving import MoveDialog, moved
 from studbook.desk.deeds.pen_fields import DayField
@@ -291,16 +292,16 @@ class PensRoom(Room):
     def _drop(self, birds: tuple[BirdId, ...], pen: PenId | None) -> None:
         """Birds were dropped on a pen: they are moved today."""
         if self.editable and self._snapshot is not None:
-            self.context.record.apply(moved(self._snapshot, birds, pen, self.context.today))
+            apply_foreseen(self.context, moved(self._snapshot, birds, pen, self.context.today), self)
 
     def _carry_out(self, moves: tuple[Move, ...], as_planned: bool) -> None:
         if not as_planned:
-            self.context.record.apply(CarryOut(moves, self.context.today))
+            apply_foreseen(self.context, CarryOut(moves, self.context.today), self)
             return
         days = sorted({move.on for move in moves})
         changes = tuple(CarryOut(tuple(move for move in moves if move.on == day), day) for day in days)
         title = CarryOut(moves, self.context.today).label(self._snapshot) if self._snapshot else ""
-        self.context.record.apply(Together(changes, title))
+        apply_foreseen(self.context, Together(changes, title), self)
 
     def _need_birds(self) -> tuple[Bird, ...]:
         """The birds chosen; none is told in the strip."""
@@ -398,7 +399,7 @@ class PensRoom(Room):
             return
         change = turned(self._snapshot.husbandry, self._hens(), kind, self.context.today)
         if change is not None:
-            self.context.record.apply(change)
+            apply_foreseen(self.context, change, self)
 
     def _ask_condition(self) -> None:
         if self._snapshot is not None and self.editable and (hens := self._hens()):

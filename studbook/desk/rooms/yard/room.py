@@ -111,6 +111,7 @@ class YardRoom(Room):
 
     def _do(self, task: Task) -> None:
         """Do a task, or open a ticked one again; Undo takes either back."""
+        from studbook.desk.deeds.foreseeing import apply_foreseen
         from studbook.planning.diary.doing import do, take_back
 
         snapshot = self.context.record.snapshot
@@ -119,7 +120,11 @@ class YardRoom(Room):
         if task.is_done:
             self.context.record.apply(take_back(task))
         else:
-            self.context.record.apply(do(task, snapshot, self.context.today, day_text))
+            change = do(task, snapshot, self.context.today, day_text)
+            if task.kind is Kind.MOVE:
+                apply_foreseen(self.context, change, self)
+            else:
+                self.context.record.apply(change)
 
     def _go_to(self, task: Task) -> None:
         """Go to what a task is about."""

@@ -12,6 +12,7 @@ from studbook.book.husbandry.rows import Condition, ConditionKind, Mating, Move,
 from studbook.book.husbandry.wording import condition_word, mating_word
 from studbook.book.records import Bird, Snapshot
 from studbook.desk.context import Context
+from studbook.desk.deeds.foreseeing import apply_foreseen
 from studbook.desk.deeds.mating import MatingDialog, RemoveMatingDialog
 from studbook.desk.deeds.moving import MoveDialog
 from studbook.desk.deeds.pen_fields import pen_text
@@ -89,7 +90,11 @@ class WhereaboutsView(QWidget):
         self._add_line(
             _("planned"),
             words,
-            (_("carry out today"), named, lambda: self.context.record.apply(CarryOut((move,), today))),
+            (
+                _("carry out today"),
+                named,
+                lambda: apply_foreseen(self.context, CarryOut((move,), today), self),
+            ),
             (_("take back"), named, lambda: self.context.record.apply(Withdraw((move,)))),
             can_edit=can_edit,
         )
@@ -128,8 +133,12 @@ class WhereaboutsView(QWidget):
         named = _("the note of {day}").format(day=day_text(condition.since))
         today = self.context.today
         ended = replace(condition, until=today)
-        end = (_("end today"), named, lambda: self.context.record.apply(Correct((condition,), (ended,))))
-        remove = (_("take out"), named, lambda: self.context.record.apply(Withdraw((condition,))))
+        end = (
+            _("end today"),
+            named,
+            lambda: apply_foreseen(self.context, Correct((condition,), (ended,)), self),
+        )
+        remove = (_("take out"), named, lambda: apply_foreseen(self.context, Withdraw((condition,)), self))
         deeds = (remove,) if condition.until is not None else (end, remove)
         what = (
             _("eggs {colour}").format(colour=condition.text)

@@ -11,10 +11,10 @@ from studbook.book.changes import Change
 from studbook.book.errors import Problem
 from studbook.dates import PartialDate, Precision
 from studbook.desk.context import Context
+from studbook.desk.deeds.foreseeing import ForeseeingDialog
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.date_field import DateField
 from studbook.desk.widgets.flow import Flow
-from studbook.desk.widgets.form_dialog import FormDialog
 from studbook.desk.widgets.text import label
 
 MISSING = "missing"
@@ -24,7 +24,7 @@ _IDS = 1000
 _MOST_EGGS = 9999
 
 
-class SittingDialog(FormDialog):
+class SittingDialog(ForeseeingDialog):
     """Fields of one change of a sitting; nothing is half saved.
 
     Whoever makes one says what is wrong with its fields by `own_problems` and what they mean by `change`, connects

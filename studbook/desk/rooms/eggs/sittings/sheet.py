@@ -12,6 +12,7 @@ from studbook.book.ids import SittingId
 from studbook.book.records import Bird
 from studbook.book.wording import sex_word, status_word
 from studbook.desk.context import Context
+from studbook.desk.deeds.foreseeing import apply_foreseen
 from studbook.desk.deeds.several import StatusDialog
 from studbook.desk.rooms.eggs.sittings.bar import SittingBar
 from studbook.desk.rooms.eggs.sittings.candling import CandleDialog, PipDialog
@@ -353,7 +354,7 @@ class SittingSheet(QWidget):
         told = (year.mixed_into, year.pairs_of, year.candlings_of, year.fates_of)
         rows = [row for batch in batches for kind in told for row in kind.get(batch.id, ())]
         readings = year.readings_of.get(sitting.id, ())
-        self.context.record.apply(Withdraw((*rows, *readings, *batches, sitting)))
+        apply_foreseen(self.context, Withdraw((*rows, *readings, *batches, sitting)), self)
 
     def _chick_deeds(self) -> tuple[QPushButton, ...]:
         self._rear = link(_("sexes and marks"), self.rear)
