@@ -46,6 +46,9 @@ RowRole = Qt.ItemDataRole.UserRole + 1
 TintRole = Qt.ItemDataRole.UserRole + 3
 """The kinship or inbreeding coefficient a cell is tinted by."""
 
+_ANY_HEIGHT = 16_777_215
+"""No limit, as Qt writes it."""
+
 
 class Paint(Enum):
     """How a cell is drawn."""
@@ -328,9 +331,31 @@ class Table(QTableView):
             self.setColumnHidden(number, not column.shown)
         self.activated.connect(lambda index: self.row_asked.emit(model.row(index)))
         self.selectionModel().selectionChanged.connect(lambda: self.selection_changed.emit())
+        self._most_rows = 0
+        self.horizontalScrollBar().rangeChanged.connect(lambda _least, _most: self._take_height())
         self._kept: tuple[set[object], object] = (set(), None)
         model.modelAboutToBeReset.connect(self._keep_selection)
         model.modelReset.connect(self._restore_selection)
+
+    def fit_rows(self, most: int) -> None:
+        """Be as high as the rows there are, at most so many; as high as there is room with 0.
+
+        A bar for going sideways stands below the last row.
+        """
+        self._most_rows = most
+        if not most:
+            self.setMinimumHeight(0)
+            self.setMaximumHeight(_ANY_HEIGHT)
+        self._take_height()
+
+    def _take_height(self) -> None:
+        if not self._most_rows:
+            return
+        bar = self.horizontalScrollBar()
+        below = bar.sizeHint().height() if bar.maximum() > 0 else 0
+        rows = min(self.rows.rowCount(), self._most_rows) * self.verticalHeader().defaultSectionSize()
+        around = self.horizontalHeader().sizeHint().height() + 2 * self.frameWidth()
+        self.setFixedHeight(around + rows + below)
 
     @property
     def selected(self) -> tuple[Any, ...]:

@@ -79,11 +79,7 @@ class ApartPage(CarePage):
         self.model.set_rows(before)
         self._before_heading.setVisible(bool(before))
         self.table.setVisible(bool(before))
-        rows = min(len(before), _ROWS_SEEN)
-        header = self.table.horizontalHeader().sizeHint().height()
-        self.table.setFixedHeight(
-            header + rows * self.table.verticalHeader().defaultSectionSize() + 2 * self.table.frameWidth()
-        )
+        self.table.fit_rows(_ROWS_SEEN)
 
     def set_apart(self, bird: Bird | None = None) -> None:
         """Ask for a bird to set apart."""

@@ -155,9 +155,13 @@ class TrialsPage(CarePage):
 
     def withdraw(self) -> None:
         """Take the chosen trial out of the book, before eggs were set for it."""
-        snapshot, study = self._snapshot, self.chosen
-        if snapshot is None or study is None:
+        if self._snapshot is None or self.chosen is None:
             return
+        change = withdrawn_trial(self._snapshot, self.chosen.trial)
+
+        def take_out(_verb: int) -> None:
+            self.context.record.apply(change)
+
         self.context.questions.choose(
             _("Take the trial out of the book?"),
             _(
@@ -165,7 +169,7 @@ class TrialsPage(CarePage):
                 "the birds are stays as it is. Undo brings it back."
             ),
             (_("Take it out"),),
-            lambda _verb: self.context.record.apply(withdrawn_trial(snapshot, study.trial)),
+            take_out,
         )
 
     def leave(self) -> None:
@@ -180,11 +184,7 @@ class TrialsPage(CarePage):
         added = [study for study in studies if study.trial.id not in known]
         held = self.chosen.trial.id if self.chosen is not None else None
         self.model.set_rows(studies)
-        rows = min(len(studies), _ROWS_SEEN)
-        header = self.table.horizontalHeader().sizeHint().height()
-        self.table.setFixedHeight(
-            header + rows * self.table.verticalHeader().defaultSectionSize() + 2 * self.table.frameWidth()
-        )
+        self.table.fit_rows(_ROWS_SEEN)
         wanted = added[0].trial.id if added else held
         if wanted is None or not self.table.select(wanted):
             self.table.select(studies[0].trial.id)

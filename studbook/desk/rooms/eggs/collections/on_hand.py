@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from studbook.book.records import Snapshot
 from studbook.desk.context import Context
 from studbook.desk.tables import Column, RowsModel, Table
-from studbook.desk.theme import Role, length, space
+from studbook.desk.theme import Role, space
 from studbook.desk.widgets.text import SectionHeading, label, link
 from studbook.desk.wording import day_text, number_text
 from studbook.planning.eggs.stock import OnHand, eggs_on_hand
@@ -17,7 +17,6 @@ from studbook.planning.eggs.week import Source
 from studbook.words import _, plural
 
 _MOST_ROWS = 8
-_ROW, _HEAD = 24, 34
 
 
 class OnHandPanel(QWidget):
@@ -57,17 +56,16 @@ class OnHandPanel(QWidget):
 
     def _columns(self) -> tuple[Column[OnHand], ...]:
         return (
-            Column("of", _("Pen or hen"), lambda row: self._names.get(row.of, ""), width=12),
+            Column("of", _("Pen or hen"), lambda row: self._names.get(row.of, ""), width=14),
             Column("eggs", _("Eggs"), lambda row: number_text(row.eggs), lambda row: row.eggs, right=True),
             Column(
                 "days",
                 _("Days old"),
                 _age_text,
                 lambda row: row.storage.oldest_days,
-                width=8,
                 tip=lambda row: _("Gathered {days}").format(days=laid_text(row, day_text)),
             ),
-            Column("ageing", _("To mind"), ageing_text, lambda row: row.ageing, width=18),
+            Column("ageing", _("To mind"), ageing_text, lambda row: row.ageing),
         )
 
     def show_snapshot(self, snapshot: Snapshot, today: date) -> None:
@@ -88,7 +86,7 @@ class OnHandPanel(QWidget):
                 _("None: eggs gathered lately show here with their age until they are set or used.")
             )
         self.table.setVisible(bool(found))
-        self.table.setFixedHeight(length(_ROW) * min(len(found), _MOST_ROWS) + length(_HEAD))
+        self.table.fit_rows(_MOST_ROWS)
         self._warning.setText("\n".join(storage_sentences(found)))
         self._warning.setVisible(bool(self._warning.text()))
 

@@ -29,7 +29,7 @@ def outcome_columns(
         return row.over.hatch_of_fertile
 
     return (
-        Column("name", _("Name"), name, order, width=20, tip=tip),
+        Column("name", _("Name"), name, order, width=18, tip=tip),
         _count("sittings", _("Sittings"), lambda row: len(row.sittings)),
         _count("set", _("Set"), lambda row: row.counts.set_here),
         _share(
@@ -41,7 +41,7 @@ def outcome_columns(
         _count("clear", _("Clear"), lambda row: row.counts.clear),
         _count("early", _("Early dead"), lambda row: row.counts.early_dead),
         _count("late", _("Late dead"), lambda row: row.counts.late_dead),
-        _count("pipped", _("Pipped and dead"), lambda row: row.counts.pipped_dead),
+        _count("pipped", _("Pipped"), lambda row: row.counts.pipped_dead, explained=_("Pipped, and dead in the shell.")),
         _count("hatched", _("Hatched"), lambda row: row.counts.hatched),
         _count("under_way", _("Under way"), lambda row: row.under_way, shown=False),
         _count("broken", _("Broken"), lambda row: row.counts.broken, shown=False),
@@ -56,9 +56,11 @@ def outcome_columns(
 
 
 def _count(
-    key: str, title: str, count: Callable[[OutcomeRow], int], *, shown: bool = True
+    key: str, title: str, count: Callable[[OutcomeRow], int], *, shown: bool = True, explained: str = ""
 ) -> Column[OutcomeRow]:
-    return Column(key, title, lambda row: number_text(count(row)), count, right=True, shown=shown)
+    return Column(
+        key, title, lambda row: number_text(count(row)), count, right=True, shown=shown, explained=explained
+    )
 
 
 def _share(key: str, title: str, seen: Share, explained: str) -> Column[OutcomeRow]:
@@ -71,7 +73,7 @@ def _share(key: str, title: str, seen: Share, explained: str) -> Column[OutcomeR
         title,
         lambda row: share_text(seen(row)),
         value,
-        width=17,
+        width=16,
         explained=explained,
         tip=lambda row: share_words(seen(row)),
     )

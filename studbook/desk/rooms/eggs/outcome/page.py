@@ -31,8 +31,10 @@ from studbook.planning.eggs.telling import (
 from studbook.words import _
 
 _BESIDE = 340
-_NARROW = 980
-_LEAST_TABLE = 260
+_NARROW, _WIDE = 900, 1480
+"""Below the first all is one column; from the second the table and what it tells stand side by side."""
+_LEAST_TABLE, _LEAST_TOLD = 200, 250
+_MOST_ROWS = 9
 
 
 class OutcomePage(Page):
@@ -68,9 +70,10 @@ class OutcomePage(Page):
         column.addWidget(self.table, 1)
         column.addWidget(label(reliance_sentence(), Role.SMALL, wraps=True))
         right = QWidget()
-        beside = QVBoxLayout(right)
-        beside.setContentsMargins(0, 0, space(1.5), 0)
-        beside.setSpacing(space(1))
+        self._parts = QBoxLayout(QBoxLayout.Direction.TopToBottom, right)
+        self._parts.setContentsMargins(0, 0, space(1.5), 0)
+        self._parts.setSpacing(space(1))
+        words, picture = QVBoxLayout(), QVBoxLayout()
         self._heading = SectionHeading(_("All together"))
         self._all = link(_("all together"), self.table.clearSelection)
         self._all.setObjectName("outcome_all")
@@ -83,9 +86,15 @@ class OutcomePage(Page):
         self.advice.setObjectName("outcome_advice")
         self.sources = label("", Role.SMALL, wraps=True)
         self.sources.setObjectName("outcome_sources")
-        for part in (self._heading, self.told, self.doubt, self._all, self.losses, self.advice, self.sources):
-            beside.addWidget(part)
-        beside.addStretch(1)
+        for column_of, parts in (
+            (words, (self._heading, self.told, self.doubt, self._all)),
+            (picture, (self.losses, self.advice, self.sources)),
+        ):
+            column_of.setSpacing(space(1))
+            for part in parts:
+                column_of.addWidget(part)
+            column_of.addStretch(1)
+            self._parts.addLayout(column_of, 1)
         self._beside = QScrollArea()
         self._beside.setFrameShape(QFrame.Shape.NoFrame)
         self._beside.setWidgetResizable(True)
@@ -210,6 +219,7 @@ class OutcomePage(Page):
     def _show(self, found: Answer) -> None:
         self._answer, self._parents = found, found.parents
         self._model.set_rows(found.rows)
+        self._fit_table()
         self._show_chosen()
 
     def _show_chosen(self) -> None:
@@ -258,7 +268,21 @@ class OutcomePage(Page):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        narrow = self.width() < length(_NARROW)
-        directions = QBoxLayout.Direction
-        self._beside.setMinimumHeight(self._right.sizeHint().height() if narrow else 0)
-        self._halves.setDirection(directions.TopToBottom if narrow else directions.LeftToRight)
+        across, below = QBoxLayout.Direction.LeftToRight, QBoxLayout.Direction.TopToBottom
+        narrow, wide = self.width() < length(_NARROW), self.width() >= length(_WIDE)
+        self._halves.setDirection(across if wide else below)
+        self._halves.setSpacing(space(4) if wide else space(1))
+        self._halves.setStretch(0, 2 if wide else 0)
+        self._parts.setDirection(below if narrow or wide else across)
+        self._parts.setSpacing(space(1) if narrow or wide else space(5))
+        least = self._right.sizeHint().height() if narrow else 0 if wide else length(_LEAST_TOLD)
+        self._beside.setMinimumHeight(least)
+        self._fit_table()
+
+    def _fit_table(self) -> None:
+        """Beside what it tells the table is as high as the page; above it, as its rows."""
+        if self.width() >= length(_WIDE):
+            self.table.fit_rows(0)
+            self.table.setMinimumHeight(length(_LEAST_TABLE))
+        else:
+            self.table.fit_rows(_MOST_ROWS)
