@@ -3,7 +3,9 @@
 The assumed relationships γ of the origins form a matrix Γ. It is taken apart one origin after the other
 (Cholesky), so that each part is a source from which several origins draw a share of their genes; what
 is left of an origin's own γ is its own. Shares are never negative, so an order of origins is looked for
-in which none becomes so: for three related origins there always is one, for more there nearly always is.
+in which none becomes so. Where there is none, as in a ring of four, what is left is taken apart into a
+source for each two related origins, if their own γ suffice: where no three origins are all related with
+each other, that finds sources whenever there are any.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -12,6 +14,8 @@ from dataclasses import dataclass
 from studbook.book.records import Origin, OriginId, OriginRelation
 
 _ROUNDING = 1e-12
+_SLACK = 1e-13
+"""So much more of their own γ the origins of pairs are lent: they may need it to the last digit."""
 
 _Matrix = dict[OriginId, dict[OriginId, float]]
 
@@ -42,7 +46,9 @@ def origin_sources(origins: Iterable[Origin], relations: Sequence[OriginRelation
 
     References
     ----------
-    Legarra, Christensen, Vitezica, Aguilar & Misztal 2015, Genetics 200:455-468.
+    Legarra, Christensen, Vitezica, Aguilar & Misztal 2015, Genetics 200:455-468. Drew, Johnson & Loewy
+    1994, Linear and Multilinear Algebra 37:303-310 (pairs suffice where no three are related with each
+    other).
     """
     own = {origin.id: origin.self_relationship for origin in origins}
     shared: list[SharedSource] = []
@@ -57,15 +63,17 @@ def origin_sources(origins: Iterable[Origin], relations: Sequence[OriginRelation
         taken = _taken_apart(left, set())
         if taken is None:
             raise ValueError("the relationships of some origins contradict each other", tuple(group))
-        for origin, column in taken:
-            if len(column) == 1:
-                own[origin] = column[origin]
+        own.update(dict.fromkeys(group, 0.0))
+        several = [part for part in taken if len(part.column) > 1]
+        for part in taken:
+            if len(part.column) == 1:
+                ((origin, value),) = part.column.items()
+                own[origin] += value**2 * part.variance
                 continue
-            # shares are kept so small that those of one origin never exceed the whole
-            scale = 1 / (len(group) * max(column.values()))
-            variance = 1 / (column[origin] * scale**2)
-            shared.append(SharedSource(variance, {one: part * scale for one, part in column.items()}))
-            own[origin] = 0.0
+            # shares are kept so small that those of one origin stay below the whole
+            scale = 1 / ((len(several) + 1) * max(part.column.values()))
+            shares = {one: value * scale for one, value in part.column.items()}
+            shared.append(SharedSource(part.variance / scale**2, shares))
     return OriginSources(own, tuple(shared))
 
 
@@ -81,10 +89,16 @@ def _groups(relations: Iterable[OriginRelation]) -> Iterator[list[OriginId]]:
             yield sorted(group_of[origin])
 
 
-def _taken_apart(
-    left: _Matrix, vain: set[frozenset[OriginId]]
-) -> list[tuple[OriginId, dict[OriginId, float]]] | None:
-    """Each origin in turn with its column of what was left, or None where no order will do.
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """What some origins share: two of them are related by it by column · column · variance."""
+
+    column: Mapping[OriginId, float]
+    variance: float
+
+
+def _taken_apart(left: _Matrix, vain: set[frozenset[OriginId]]) -> list[_Part] | None:
+    """The parts that add up to what was left of Γ, or None if there are none.
 
     What is left depends on who is left, not on the order, so none of the sets in `vain` is tried again.
     """
@@ -97,9 +111,61 @@ def _taken_apart(
         further = None if rest is None else _taken_apart(rest, vain)
         if further is not None:
             known = {other: part for other, part in column.items() if part > _ROUNDING or other == origin}
-            return [(origin, known), *further]
-    vain.add(frozenset(left))
-    return None
+            return [_Part(known, 1 / column[origin]), *further] if column[origin] > _ROUNDING else further
+    pairs = _in_pairs(left)
+    if pairs is None:
+        vain.add(frozenset(left))
+    return pairs
+
+
+def _in_pairs(left: _Matrix) -> list[_Part] | None:
+    """A part for each two related origins and one for each alone; None if their own γ do not suffice.
+
+    With weights d > 0 such that each own γ_ii d_i is at least Σ γ_ij d_j, two origins take γ_ij d_j / d_i
+    and γ_ij d_i / d_j of their own.
+    """
+    if any(column[one] <= _ROUNDING for one, column in left.items()):
+        return None
+    weights = _weights(left)
+    if weights is None:
+        return None
+    parts = []
+    rest = {one: column[one] for one, column in left.items()}
+    names = list(left)
+    for number, one in enumerate(names):
+        for other in names[:number]:
+            related = left[one][other]
+            if related > _ROUNDING:
+                rest[one] -= related * weights[other] / weights[one]
+                rest[other] -= related * weights[one] / weights[other]
+                column = {one: 1 / weights[one], other: 1 / weights[other]}
+                parts.append(_Part(column, related * weights[one] * weights[other]))
+    if min(rest.values()) < -_ROUNDING:
+        return None
+    return [*parts, *(_Part({one: 1.0}, value) for one, value in rest.items() if value > _ROUNDING)]
+
+
+def _weights(left: _Matrix) -> dict[OriginId, float] | None:
+    """The solution d of γ_ii d_i - Σ γ_ij d_j = γ_ii if it is positive, by elimination."""
+    names = list(left)
+    lines = [
+        [(1 + _SLACK) * left[one][one] if one == other else -left[one][other] for other in names]
+        + [left[one][one]]
+        for one in names
+    ]
+    for number, line in enumerate(lines):
+        if line[number] <= 0:
+            return None
+        for below in lines[number + 1 :]:
+            share = below[number] / line[number]
+            for place in range(number, len(line)):
+                below[place] -= share * line[place]
+    found = [0.0] * len(names)
+    for number in range(len(names) - 1, -1, -1):
+        line = lines[number]
+        known = sum(line[place] * found[place] for place in range(number + 1, len(names)))
+        found[number] = (line[-1] - known) / line[number]
+    return dict(zip(names, found, strict=True)) if min(found) > 0 else None
 
 
 def _without(left: _Matrix, origin: OriginId, column: Mapping[OriginId, float]) -> _Matrix | None:

@@ -252,6 +252,51 @@ def test_three_yards_can_always_be_taken_apart_and_impossible_ones_never(yards, 
             origin_sources(origins, [too_close, *relations[1:]])
 
 
+@given(st.integers(4, 7), st.booleans(), st.randoms(use_true_random=False))
+def test_a_ring_of_yards_is_related_as_it_was_said_to_be(yards, tight, random):
+    """Each yard shares stock with its two neighbours alone, and may have nothing beyond that."""
+    gamma = np.zeros((yards, yards))
+    for one in range(yards):
+        stock = np.zeros(yards)
+        stock[[one, (one + 1) % yards]] = random.uniform(0.1, 0.9), random.uniform(0.1, 0.9)
+        gamma += np.outer(stock, stock)
+    gamma += np.diag([0.0 if tight else random.choice([0.0, 0.2]) for _yard in range(yards)])
+    ids = [OriginId(f"yard {yard}") for yard in range(yards)]
+    relations = tuple(
+        OriginRelation.between(ids[one], ids[(one + 1) % yards], gamma[one, (one + 1) % yards])
+        for one in range(yards)
+    )
+    origins = tuple(Origin(name, name, gamma[yard, yard]) for yard, name in enumerate(ids))
+    birds = [bird(f"{name} bird", COCK, origin=name) for name in ids]
+    found = Relatedness(book(*birds, origins=origins, relations=relations))
+    names = [one.id for one in birds]
+    expected = gamma / 2 + np.diag(0.5 - np.diag(gamma) / 4)
+    np.testing.assert_allclose(found.kinship(names, names), expected, rtol=0, atol=1e-12)
+    np.testing.assert_allclose(found.inbreeding, np.diag(gamma) / 2, rtol=0, atol=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("yards", "related", "is_possible"),
+    [(4, 0.5, True), (4, 0.4999, True), (4, 0.501, False), (5, 0.5, True), (5, 0.6, False), (6, 0.5, True)],
+)
+def test_of_a_ring_only_what_no_birds_could_be_is_refused(yards, related, is_possible):
+    """Five yards at 0.6 have no negative eigenvalue, and still no stocks could give it: a 5-cycle is triangle-free.
+
+    Drew, Johnson & Loewy 1994, Linear and Multilinear Algebra 37:303-310.
+    """
+    ids = [OriginId(f"yard {yard}") for yard in range(yards)]
+    origins = [Origin(name, name, 1.0) for name in ids]
+    relations = [OriginRelation.between(ids[one - 1], ids[one], related) for one in range(yards)]
+    if is_possible:
+        found = origin_sources(origins, relations)
+        assert len(found.shared) >= yards - 1
+        for name in ids:
+            assert sum(each.shares.get(name, 0.0) for each in found.shared) < 1
+    else:
+        with pytest.raises(ValueError, match="contradict"):
+            origin_sources(origins, relations)
+
+
 def test_relationships_are_those_of_the_record_even_when_figures_are_cautious():
     for unknown in Unknown:
         found = Relatedness(FULL_SIBS, unknown)
