@@ -95,9 +95,10 @@ def worth_of(pens: Sequence[Company], kin: Kin, wishes: Wishes) -> Worth | None:
     return Worth(inbreeding, kinship, objective, shares)
 
 
-def plan_of(pens: Sequence[Company], kin: Kin, wishes: Wishes, like: PensPlan) -> PensPlan:
-    """Pens made by hand as a plan, with the bound and the reserve of the best one."""
-    worth = worth_of(pens, kin, wishes)
+def plan_of(
+    pens: Sequence[Company], kin: Kin, wishes: Wishes, like: PensPlan, worth: Worth | None
+) -> PensPlan:
+    """Pens made by hand, and what they would do, as a plan with the bound and the reserve of the best one."""
     made = tuple(
         BestPen(pen.cocks[0], pen.hens, _mean_expected(pen, kin, wishes), pen.place)
         for pen in pens
@@ -192,7 +193,9 @@ def breaches(
     for one, other in wishes.together:
         if home.get(one) != home.get(other) or one not in home:
             found.append(Broken(Breach.TOGETHER, (one, other)))
-    worth = worth_of([Company((pen.cock,), pen.hens) for pen in pens], kin, wishes)
+    worth = (
+        worth_of([Company((pen.cock,), pen.hens) for pen in pens], kin, wishes) if wishes.most_share else None
+    )
     for bird, most_share in wishes.most_share.items():
         share = worth.shares.get(bird, 0.0) if worth is not None else 0.0
         if share > most_share + SAME:
@@ -213,14 +216,29 @@ class OtherCock:
     objective: float
 
 
-def other_cocks(pens: Sequence[BestPen], hen: BirdId, kin: Kin, wishes: Wishes) -> tuple[OtherCock, ...]:
-    """The other cocks of the plan for a hen, the one with whom the whole would lose least first."""
-    found = []
+def other_cocks(pens: Sequence[BestPen], kin: Kin, wishes: Wishes) -> dict[BirdId, tuple[OtherCock, ...]]:
+    """For each hen of a plan its other cocks, the one with whom the whole would lose least first.
+
+    A hen that changes from one cock to another changes c by her part alone: with d that change, c′Kc becomes
+    c′Kc + 2d′Kc + d′Kd, so that no plan need be reckoned anew.
+    """
+    worth = worth_of([Company((pen.cock,), pen.hens) for pen in pens], kin, wishes)
+    if worth is None:
+        return {}
+    cocks = [pen.cock for pen in pens]
+    pull = {cock: sum(share * kin[cock, bird] for bird, share in worth.shares.items()) for cock in cocks}
+    found: dict[BirdId, tuple[OtherCock, ...]] = {}
     for pen in pens:
-        if hen in pen.hens:
-            continue
-        moved = [Company((each.cock,), each.hens) for each in with_hen(pens, hen, pen.cock)]
-        worth = worth_of(moved, kin, wishes)
-        if worth is not None:
-            found.append(OtherCock(pen.cock, kin[pen.cock, hen], worth.objective))
-    return tuple(sorted(found, key=lambda other: other.objective))
+        for hen in pen.hens:
+            part = worth.shares[hen]
+            others = []
+            for cock in cocks:
+                if cock == pen.cock:
+                    continue
+                closer = 2 * part * (kin[cock, hen] - kin[pen.cock, hen])
+                apart = kin[cock, cock] + kin[pen.cock, pen.cock] - 2 * kin[cock, pen.cock]
+                narrower = 2 * part * (pull[cock] - pull[pen.cock]) + part * part * apart
+                objective = worth.objective + wishes.weight * closer + (1 - wishes.weight) * narrower
+                others.append(OtherCock(cock, kin[cock, hen], objective))
+            found[hen] = tuple(sorted(others, key=lambda other: other.objective))
+    return found

@@ -25,6 +25,10 @@ _CLEAR = 5e-4
 """Figures that differ by less than this look the same with one decimal of a per cent."""
 
 _PROVEN = 1e-6
+
+_SHOWN = 5e-5
+"""Less than this is nothing with two decimals of a per cent."""
+
 _NAMED = 3
 
 
@@ -106,8 +110,14 @@ def reserve_words(reserve: Sequence[BirdId], marked: Sequence[BirdId]) -> tuple[
     return tuple(said)
 
 
-def against_present(worth: Worth, present: Worth | None, *, is_planned: bool) -> tuple[Sentence, ...]:
-    """Why the plan beats the keeper's pens, in numbers; or that there is nothing to compare it with."""
+def against_present(
+    worth: Worth, present: Worth | None, *, is_planned: bool, is_same: bool = False
+) -> tuple[Sentence, ...]:
+    """Why the plan beats the keeper's pens, in numbers; or that it is them, or that there are none."""
+    if is_same and is_planned:
+        return ((_("They are the pens as you have planned them already."),),)
+    if is_same:
+        return ((_("They are the pens as they stand already."),),)
     if present is None:
         return ((_("The book has no breeding pens now to compare it with."),),)
     text = (
@@ -164,7 +174,7 @@ def hen_words(reason: HenReason) -> tuple[Sentence, ...]:
         "share": share,
         "relation": relation_phrase(reason.other_relationship),
     }
-    if reason.loss > _PROVEN:
+    if reason.loss > _SHOWN:
         text = _("Next {cock} with {share}, {relation}: the whole would be {loss} worse.")
         if reason.other.expected < reason.expected - _CLEAR:
             text = _(
@@ -173,7 +183,7 @@ def hen_words(reason: HenReason) -> tuple[Sentence, ...]:
             )
     elif reason.breaks:
         text = _("Next {cock} with {share}, {relation}: a wish would be broken.")
-    elif reason.loss < -_PROVEN:
+    elif reason.loss < -_SHOWN:
         text = _("{cock} would suit the whole better, by {loss}: {share}, {relation}.")
     else:
         text = _("Next {cock} with {share}, {relation}: no worse for the whole.")

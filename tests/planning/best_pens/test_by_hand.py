@@ -131,7 +131,15 @@ def test_each_broken_wish_is_named_with_its_birds() -> None:
 
 
 def test_the_next_best_cock_is_the_one_the_whole_loses_least_with() -> None:
-    found = other_cocks((*PENS, BestPen(WYE, (), 0.0)), HAZEL, kin(), wishes())
+    pens, table = (*PENS, BestPen(WYE, (), 0.0)), kin()
+    of_all = other_cocks(pens, table, wishes(weight=0.3, eggs={BRYONY: 2.0}))
+    for hen, others in of_all.items():
+        for other in others:
+            moved = [Company((pen.cock,), pen.hens) for pen in with_hen(pens, hen, other.cock)]
+            worth = worth_of(moved, table, wishes(weight=0.3, eggs={BRYONY: 2.0}))
+            assert worth is not None
+            assert other.objective == pytest.approx(worth.objective)
+    found = of_all[HAZEL]
     assert {other.cock for other in found} == {TAMAR, WYE}
     assert found[0].objective <= found[1].objective
     with_tamar = next(other for other in found if other.cock == TAMAR)

@@ -12,11 +12,12 @@ from studbook.words import _
 
 @dataclass(frozen=True)
 class PenLine:
-    """One pen of the table, with what it is called and its cock."""
+    """One pen of the table, with what it and its hens are called, and its cock."""
 
     number: int
     called: str
     cock: Bird | None
+    hens: str
     pen: PenBack
 
 
@@ -32,13 +33,6 @@ def columns() -> tuple[Column[PenLine], ...]:
             paint=Paint.BIRD,
             bird=lambda line: line.cock,
         ),
-        Column(
-            "hens",
-            _("Hens"),
-            lambda line: str(len(line.pen.hens)),
-            lambda line: len(line.pen.hens),
-            right=True,
-        ),
         _share("foreseen", _("F foreseen"), lambda line: line.pen.expected, 2),
         _share("came", _("F come"), lambda line: line.pen.inbreeding, 2),
         _share("planned_share", _("Share planned"), lambda line: line.pen.planned_share, 0),
@@ -51,6 +45,7 @@ def columns() -> tuple[Column[PenLine], ...]:
         _count("eggs", _("Eggs set"), lambda line: line.pen.eggs.set_under),
         _count("clear", _("Clear"), lambda line: line.pen.eggs.clear),
         _count("hatched", _("Hatched"), lambda line: line.pen.eggs.hatched),
+        Column("hens", _("Hens of the plan"), lambda line: line.hens, width=40),
     )
 
 

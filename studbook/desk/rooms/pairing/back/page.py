@@ -19,7 +19,7 @@ from studbook.desk.widgets.empty_state import EmptyState
 from studbook.desk.widgets.prose import Prose
 from studbook.desk.widgets.sentence_view import Paragraph, Style
 from studbook.desk.widgets.text import SectionHeading, button, label, link
-from studbook.desk.wording import day_text
+from studbook.desk.wording import bird_text, day_text
 from studbook.planning.looking_back.report import plans_of
 from studbook.planning.looking_back.telling import (
     company_words,
@@ -189,6 +189,7 @@ class BackPage(ChoosingPage):
                     number,
                     pen_called(pen, snapshot),
                     snapshot.bird(pen.cock) if pen.cock is not None else None,
+                    ", ".join(bird_text(snapshot.bird(hen)) for hen in pen.hens),
                     pen,
                 )
                 for number, pen in enumerate(pens)

@@ -40,6 +40,7 @@ class WishesForm(QWidget):
         super().__init__()
         self.setObjectName("best_form")
         self._shown: tuple[str, int] | None = None
+        self._proposed: Wishes | None = None
         self._touched = False
         self._filling = False
         column = QVBoxLayout(self)
@@ -189,9 +190,11 @@ class WishesForm(QWidget):
 
     def show_proposal(self, proposal: Proposal, snapshot: Snapshot, species: str, season: int) -> None:
         """Hold what is proposed; what the keeper set for this season and species is kept."""
-        anew = self._shown != (species, season) or not self._touched
-        self._filling = True
         wishes = proposal.wishes
+        other = self._shown != (species, season)
+        anew = other or (not self._touched and wishes != self._proposed)
+        self._proposed = wishes
+        self._filling = True
         self.cocks.set_birds(snapshot, species, Sex.COCK, wishes.cocks)
         self.hens.set_birds(snapshot, species, Sex.HEN, wishes.hens)
         self.places.show_places(snapshot, proposal.places, anew=anew)

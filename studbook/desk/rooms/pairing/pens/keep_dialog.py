@@ -187,6 +187,10 @@ class KeepDialog(FormDialog):
             )
         found = self._found()
         self.planned_on, self.planned_moves = self._day, len(found.moves)
+        if not found.moves and not found.replaced:
+            return Together(
+                (Enter(rows),), _("keep a plan of the pens of {season}").format(season=self._season)
+            )
         title = plural(
             "plan the pens of {season} with {count} move",
             "plan the pens of {season} with {count} moves",

@@ -248,9 +248,10 @@ class Numbers:
         asked = self._asked(wishes)
         found = []
         broken = set(breaches(plan.pens, kin, wishes, bans))
+        of_all = other_cocks(plan.pens, kin, wishes)
         for pen in plan.pens:
             for hen in pen.hens:
-                others = other_cocks(plan.pens, hen, kin, wishes)
+                others = of_all.get(hen, ())
                 other = others[0] if others else None
                 found.append(
                     HenReason(

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QByteArray, Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
@@ -36,6 +37,8 @@ from studbook.planning.sentences import Sentence
 from studbook.words import _, plural
 
 _FORM = 340
+_NARROW = 720
+_LOW = 300
 
 
 class PensPage(ChoosingPage):
@@ -92,8 +95,9 @@ class PensPage(ChoosingPage):
         side.addWidget(self.remark)
         self._across = QSplitter(Qt.Orientation.Horizontal)
         self._across.setObjectName("best_across")
-        self._across.addWidget(left)
-        self._across.addWidget(_scrolled(self.result, length(300)))
+        self._sides = (left, _scrolled(self.result, length(300)))
+        for each_side in self._sides:
+            self._across.addWidget(each_side)
         self._across.setStretchFactor(0, 0)
         self._across.setStretchFactor(1, 1)
         self._across.setChildrenCollapsible(False)
@@ -105,6 +109,16 @@ class PensPage(ChoosingPage):
         column.setContentsMargins(0, space(1.5), 0, 0)
         column.addWidget(self._across, 1)
         self._show_running(running=False)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        is_narrow = self.width() < length(_NARROW)
+        wanted = Qt.Orientation.Vertical if is_narrow else Qt.Orientation.Horizontal
+        if self._across.orientation() != wanted:
+            self._across.setOrientation(wanted)
+        high = length(_LOW) if is_narrow else 0
+        for side in self._sides:
+            side.setMinimumHeight(high)
 
     def actions_here(self) -> tuple[Action, ...]:
         def can_plan() -> bool:
@@ -149,9 +163,9 @@ class PensPage(ChoosingPage):
             if before is not None and before.snapshot.birds != snapshot.birds:
                 self._say_stale()
             self.result.show_snapshot(snapshot)
-            return
-        self._drop_search()
-        self._say_present(None)
+        else:
+            self._drop_search()
+            self._say_present(None)
         numbers, wishes, present = self._numbers, proposal.wishes, proposal.present
         self.context.workers.run(
             lambda _progress: numbers.ready(wishes, present),
@@ -351,6 +365,11 @@ class PensPage(ChoosingPage):
         if not dialog.planned_on:
             self.result.show_said(
                 _("The plan is kept; what comes of it will stand in Looking back."), has_moves=False
+            )
+            return
+        if not dialog.planned_moves:
+            self.result.show_said(
+                _("The plan is kept; every bird is there already, or has its move planned."), has_moves=True
             )
             return
         text = plural(

@@ -93,6 +93,7 @@ class ResultPanel(QWidget):
         self._reasons: tuple[HenReason, ...] = ()
         self._is_planned = False
         self._worth: Worth | None = None
+        self._plan: PensPlan | None = None
         column = QVBoxLayout(self)
         column.setContentsMargins(space(1.5), 0, space(1), space(1))
         column.setSpacing(space(1))
@@ -172,11 +173,8 @@ class ResultPanel(QWidget):
 
     @property
     def plan(self) -> PensPlan | None:
-        """The pens on view as a plan."""
-        if self.solved is None or not self.solved.is_possible:
-            return None
-        pens = [company(pen) for pen in self._pens]
-        return plan_of(pens, self.solved.kin, self.solved.wishes, self.solved.plan)
+        """The pens on view as a plan; None while there are none."""
+        return self._plan
 
     @property
     def pens(self) -> tuple[BestPen, ...]:
@@ -204,7 +202,7 @@ class ResultPanel(QWidget):
             said += cost_words(self._worth, solved.plan)
         else:
             said.append(proof_words(solved.plan))
-        said += against_present(self._worth, solved.present_worth, is_planned=self._is_planned)
+        said += self._against_present(self._worth, solved)
         whole = " ".join(sentence_text(sentence, snapshot) for sentence in said)
         of_hens = {
             reason.hen: " ".join(sentence_text(sentence, snapshot) for sentence in hen_words(reason))
@@ -215,7 +213,7 @@ class ResultPanel(QWidget):
     def show_lead(self, sentences: Sequence[Sentence], snapshot: Snapshot) -> None:
         """Say something while there is no plan."""
         self._found.hide()
-        self.solved, self._pens, self._worth = None, (), None
+        self.solved, self._pens, self._worth, self._plan = None, (), None, None
         self._snapshot = snapshot
         self.lead.show_paragraphs([Paragraph((sentence,)) for sentence in sentences], snapshot)
 
@@ -317,11 +315,12 @@ class ResultPanel(QWidget):
         if solved is None or snapshot is None:
             return
         wishes, kin = solved.wishes, solved.kin
-        self._worth = worth_of([company(pen) for pen in self._pens], kin, wishes)
+        companies = [company(pen) for pen in self._pens]
+        self._worth = worth_of(companies, kin, wishes)
+        self._plan = plan = plan_of(companies, kin, wishes, solved.plan, self._worth)
         broken = breaches(self._pens, kin, wishes, solved.bans)
         self._write_lead(solved, snapshot)
-        plan = self.plan
-        if self._worth is not None and plan is not None:
+        if self._worth is not None:
             self.figures.show_words(
                 figure_words(self._worth, solved.present_worth, plan, wishes.weight), snapshot
             )
@@ -329,7 +328,7 @@ class ResultPanel(QWidget):
         self.board.show_pens(
             Shown(
                 snapshot,
-                plan.pens if plan is not None else self._pens,
+                plan.pens,
                 tuple(hen for hen in wishes.hens if hen not in placed),
                 wishes.cocks,
                 kin,
@@ -351,7 +350,7 @@ class ResultPanel(QWidget):
             return
         paragraphs = [
             Paragraph((summary(plan), proof_words(solved.plan)), Style.LEAD),
-            Paragraph(against_present(self._worth, solved.present_worth, is_planned=self._is_planned)),
+            Paragraph(self._against_present(self._worth, solved)),
         ]
         used = {pen.cock for pen in plan.pens}
         marked = [bird for bird in self._marked if bird not in used]
@@ -361,6 +360,15 @@ class ResultPanel(QWidget):
         if caution := caution_words(plan.pens, pairs):
             paragraphs.append(Paragraph((caution,), Style.REMARK))
         self.lead.show_paragraphs(paragraphs, snapshot)
+
+    def _against_present(self, worth: Worth, solved: Solved) -> tuple[Sentence, ...]:
+        here = {(cock, hen) for pen in solved.present for cock in pen.cocks for hen in pen.hens}
+        return against_present(
+            worth,
+            solved.present_worth,
+            is_planned=self._is_planned,
+            is_same=here == {(pen.cock, hen) for pen in self._pens for hen in pen.hens},
+        )
 
     def _write_cost(self, solved: Solved, snapshot: Snapshot, broken: Sequence[Broken]) -> None:
         paragraphs = []
