@@ -103,9 +103,9 @@ def means_sentences(plan: SeasonPlan, day_text: DayText) -> tuple[str, ...]:
     laid = _("{hens} about {eggs} fit to set in the {days} an egg is kept at most").format(
         hens=hens, eggs=week, days=days
     )
-    lots = plural("they are set in one lot", "they are set in {count} lots", len(made.settings)).format(
-        count=len(made.settings)
-    )
+    lots = plural(
+        "the eggs are set in one lot", "the eggs are set in {count} lots", len(made.settings)
+    ).format(count=len(made.settings))
     over = plural("over {count} day", "over {count} days", made.collecting_days)
     text = _("{laid}: {lots}, collected {over}.")
     said = [text.format(laid=laid, lots=lots, over=over.format(count=made.collecting_days))]

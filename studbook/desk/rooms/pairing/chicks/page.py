@@ -28,7 +28,7 @@ from studbook.desk.wording import day_text
 from studbook.planning.next_season.wish import Wish, laying_hens, usual_wish
 from studbook.words import _
 
-_FORM = 320
+_FORM = 344
 _NARROW = 980
 
 
@@ -275,23 +275,24 @@ def _lot_columns() -> tuple[Column[Lot], ...]:
     return (
         Column("lot", _("Lot"), lambda lot: str(lot.number), lambda lot: lot.number, width=4, right=True),
         Column("eggs", _("Eggs"), lambda lot: str(lot.eggs), lambda lot: lot.eggs, width=5, right=True),
-        Column("under", _("Under"), lambda lot: lot.under, width=11),
+        Column("under", _("Under"), lambda lot: lot.under, width=10),
         Column(
-            "collect", _("Keep eggs from"), lambda lot: day_text(lot.collect_from), lambda lot: lot.collect_from,
-            width=13,
+            "collect", _("Keep from"), lambda lot: day_text(lot.collect_from), lambda lot: lot.collect_from,
+            width=12, explained=_("The first day whose eggs are kept for this lot"),
         ),
-        Column("set", _("Set on"), lambda lot: day_text(lot.set_on), lambda lot: lot.set_on, width=13),
+        Column("set", _("Set on"), lambda lot: day_text(lot.set_on), lambda lot: lot.set_on, width=12),
         Column(
-            "candle", _("Candle from"),
+            "candle", _("Candle"),
             lambda lot: day_text(lot.candle[0][0]) if lot.candle else "",
-            lambda lot: lot.candle, width=13,
+            lambda lot: lot.candle, width=12, explained=_("The first day of the first candling"),
             tip=lambda lot: "\n".join(_span(first, last) for first, last in lot.candle),
         ),
         Column(
-            "hatch", _("Hatch about"), lambda lot: day_text(lot.hatch), lambda lot: lot.hatch, width=13,
+            "hatch", _("Hatch"), lambda lot: day_text(lot.hatch), lambda lot: lot.hatch, width=12,
+            explained=_("The usual day; a day or two either side is usual too"),
             tip=lambda lot: _span(*lot.hatch_days),
         ),
-        Column("ready", _("Old enough"), lambda lot: day_text(lot.ready), lambda lot: lot.ready, width=13),
+        Column("ready", _("Old enough"), lambda lot: day_text(lot.ready), lambda lot: lot.ready, width=12),
     )  # fmt: skip
 
 

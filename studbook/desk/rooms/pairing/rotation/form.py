@@ -34,7 +34,7 @@ class RotationDialog(FormDialog):
         rotation: Rotation | None = None,
     ) -> None:
         title = _("Set up pen families") if rotation is None else _("Change the rotation")
-        super().__init__(context, title, _("Begin") if rotation is None else _("Save"), parent)
+        super().__init__(context, title, _("Begin") if rotation is None else _("Save"), parent, columns=2)
         self.setObjectName("rotation_dialog")
         self._snapshot, self._rotation = snapshot, rotation
         year, today = snapshot.husbandry, context.today
@@ -52,7 +52,7 @@ class RotationDialog(FormDialog):
             held if rotation is not None else _pens_with_both(snapshot, species, today),
         )
         hint = _("Space ticks a pen; Alt with an arrow, or the mouse, moves it. Cockerels go down the list.")
-        self.form.add("pens", _("The pens, one after the other"), self.pens, hint)
+        self.form.add("pens", _("The pens, one after the other"), self.pens, hint, wide=True)
         if rotation is not None:
             self.ended = DateField(today)
             if rotation.ended is not None:
@@ -71,14 +71,14 @@ class RotationDialog(FormDialog):
         """Tell the way of the cockerels, and what so many pens are expected to come to."""
         pens = self.pens.chosen
         way = way_text(self._snapshot.husbandry, pens)
-        self.pens.told.setText(way)
+        self.pens.say(way)
         if len(pens) < 2:
             return
         hens = tuple(self._hens[pen] for pen in pens)
 
         def told(sentence: str) -> None:
             if self.pens.chosen == pens:
-                self.pens.told.setText(f"{way} {sentence}")
+                self.pens.say(f"{way} {sentence}")
 
         self._ticket = self.context.workers.run(
             lambda _progress: _foreseen(hens), told, key=("pairing", "rotation form")

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHBoxLayout,
@@ -77,6 +77,11 @@ class PenOrder(QWidget):
         self.told.setObjectName("rotation_foreseen")
         column.addWidget(self.told)
 
+    def say(self, text: str) -> None:
+        """Say below the pens what they come to."""
+        self.told.setText(text)
+        self._keep_height()
+
     def show_pens(self, pens: Iterable[tuple[Pen, str]], chosen: Sequence[PenId]) -> None:
         """List pens with their words; the chosen stand first and are ticked."""
         found = {pen.id: words for pen, words in pens}
@@ -113,3 +118,11 @@ class PenOrder(QWidget):
         self.list.insertItem(to, item)
         self.list.setCurrentRow(to)
         self.changed.emit()
+
+    def _keep_height(self) -> None:
+        """A form on a low screen scrolls rather than cut the text."""
+        self.told.setMinimumHeight(self.told.heightForWidth(self.width()))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._keep_height()
