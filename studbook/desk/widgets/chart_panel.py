@@ -45,9 +45,10 @@ class ChartPanel(QWidget):
         self._switch.setObjectName(f"{name}_switch")
         self._export = link(_("export…"), self.export)
         self._export.setObjectName(f"{name}_export")
-        for control in (self._switch, self._export):
+        self.links = (self._switch, self._export)
+        for control in self.links:
             control.setAccessibleName(f"{heading}: {control.text()}")
-        column.addWidget(SectionHeading(heading, self._switch, self._export))
+        column.addWidget(SectionHeading(heading, *self.links))
         self.told = label(told, Role.SMALL, wraps=True)
         column.addWidget(self.told)
         self.told.setVisible(bool(told))

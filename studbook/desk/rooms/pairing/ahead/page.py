@@ -1,5 +1,7 @@
 """The page The years ahead: policies side by side, what they come to, and when to buy in."""
 
+from itertools import pairwise
+
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
@@ -81,9 +83,6 @@ class AheadPage(ChoosingPage):
         self._patience.setInterval(_PATIENCE_MS)
         self._patience.timeout.connect(lambda: self._busy.show())
         self.told = Prose("ahead_told", _("What the policies come to"))
-        self.board = PolicyBoard(self.told)
-        self.board.changed.connect(self._take_change)
-        self.board.again_asked.connect(self.begin_again)
         self.told.bird_asked.connect(self.bird_asked)
         self.chart = ChartPanel(
             context,
@@ -91,6 +90,9 @@ class AheadPage(ChoosingPage):
             _("Year by year"),
             _lines_text(Ahead.INBREEDING),
         )
+        self.board = PolicyBoard(self.chart.view)
+        self.board.changed.connect(self._take_change)
+        self.board.again_asked.connect(self.begin_again)
         self.details = Prose("ahead_details", _("The policies one by one"))
         self.details.bird_asked.connect(self.bird_asked)
         self.explained = Explained("ahead_explained", (*_FIGURES, Ahead.KEEPING, Ahead.RUNS, Ahead.EXACT))
@@ -113,6 +115,14 @@ class AheadPage(ChoosingPage):
         column.addWidget(self.stale)
         self.told.hide()
         column.addWidget(self.told)
+        within = self.chart.layout()
+        assert isinstance(within, QVBoxLayout)
+        within.insertWidget(1, self._choice())
+        self.chart.hide()
+        column.addWidget(self.chart)
+        walk = [self.told, *self.chart.links, *self._shown.buttons(), self.chart.view]
+        for one, other in pairwise(walk):
+            QWidget.setTabOrder(one, other)
         column.addWidget(SectionHeading(_("The policies")))
         column.addWidget(self.basis)
         column.addWidget(self.board)
@@ -120,11 +130,6 @@ class AheadPage(ChoosingPage):
         below = QVBoxLayout(self._result)
         below.setContentsMargins(0, 0, 0, 0)
         below.setSpacing(space(1))
-        within = self.chart.layout()
-        assert isinstance(within, QVBoxLayout)
-        within.insertWidget(1, self._choice())
-        QWidget.setTabOrder(self._shown.buttons()[-1], self.chart.view)
-        below.addWidget(self.chart)
         below.addWidget(self.explained)
         below.addWidget(SectionHeading(_("The policies one by one")))
         below.addWidget(self.details)
@@ -366,7 +371,7 @@ class AheadPage(ChoosingPage):
             told.append(Paragraph(course.sentences))
             told.append(Paragraph((course.founders,)))
         self.details.show_paragraphs(told, self._snapshot)
-        for part in (self.told, self._result):
+        for part in (self.told, self.chart, self._result):
             part.show()
         self._show_chart()
 
@@ -399,7 +404,7 @@ class AheadPage(ChoosingPage):
         self.stop()
         self._answer = None
         self._print.setEnabled(False)
-        for part in (self.told, self.stale, self._result):
+        for part in (self.told, self.stale, self.chart, self._result):
             part.hide()
         self._clear_bought()
 
