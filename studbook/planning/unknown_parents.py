@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from enum import Enum
 
 import numpy as np
 from numpy.typing import NDArray
@@ -74,13 +75,20 @@ class HiddenParent:
         return max(self.worst.share, self.recorded) - min(self.best.share, self.recorded)
 
 
+class LeftOut(Enum):
+    """Why it is not worked out what some unknown parents hide."""
+
+    ANCESTORS = "more ancestors than are gone through"
+    CANDIDATES = "more birds could have been one than are tried"
+
+
 def hidden_in_pair(
     flock: Flock, cock: BirdId, hen: BirdId, progress: Callable[[float], None] | None = None
 ) -> tuple[HiddenParent, ...]:
     """The unknown parents of two birds and of their ancestors that could change F of their chicks most.
 
-    Empty too where more than 1,500 ancestors stand behind the two. `progress` hears the share done; an
-    exception it raises ends the work.
+    Empty too where more than 1,500 ancestors stand behind the two, see `left_out_of_pair`. `progress` hears
+    the share done; an exception it raises ends the work.
     """
     way, rows = flock.convention, flock.snapshot.rows
     first, second = (int(way.book.nodes[rows[bird]]) for bird in (cock, hen))
@@ -93,7 +101,7 @@ def hidden_in_mean_kinship(
     """The unknown parents of a bird and of its ancestors that could change its mean kinship most.
 
     That is its mean kinship with the living flock. Empty too where more than 1,500 birds stand behind the
-    flock. `progress` hears the share done; an exception it raises ends the work.
+    flock, see `left_out_of_mean_kinship`. `progress` hears the share done; an exception it raises ends the work.
     """
     way = flock.convention
     living = way.nodes(flock.living)
@@ -102,6 +110,26 @@ def hidden_in_mean_kinship(
     node = int(way.book.nodes[flock.snapshot.rows[bird]])
     pedigree = _with_mean(way.pedigree, living)
     return _hidden(flock, pedigree, diagonals(pedigree), node, len(pedigree) - 1, [node], progress)
+
+
+def left_out_of_pair(flock: Flock, cock: BirdId, hen: BirdId) -> LeftOut | None:
+    """Why `hidden_in_pair` says nothing of some unknown parent behind two birds; None if it says all."""
+    asked = [int(flock.convention.book.nodes[flock.snapshot.rows[bird]]) for bird in (cock, hen)]
+    return _left_out(flock, asked, asked)
+
+
+def left_out_of_mean_kinship(flock: Flock, bird: BirdId) -> LeftOut | None:
+    """Why `hidden_in_mean_kinship` says nothing of some unknown parent behind a bird; None if it says all."""
+    living = flock.convention.nodes(flock.living).tolist()
+    return _left_out(flock, [int(flock.convention.book.nodes[flock.snapshot.rows[bird]])], living)
+
+
+def _left_out(flock: Flock, asked: list[int], behind: list[int]) -> LeftOut | None:
+    """`behind` are the nodes whose ancestors are counted, `asked` those whose unknown parents matter."""
+    if len(flock.convention.pedigree.with_ancestors([*asked, *behind])) > _MOST_ANCESTORS:
+        return LeftOut.ANCESTORS if any(True for _gap in _gaps(flock, asked)) else None
+    many = any(len(gap.candidates) > _MOST_CANDIDATES for gap in _gaps(flock, asked))
+    return LeftOut.CANDIDATES if many else None
 
 
 def _hidden(

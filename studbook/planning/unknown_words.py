@@ -4,7 +4,7 @@ from studbook.planning.bloodlines.methods import Method
 from studbook.planning.bloodlines.report import Half
 from studbook.planning.limits import is_over
 from studbook.planning.sentences import BirdPart, Sentence, SharePart, compose
-from studbook.planning.unknown_parents import HiddenParent
+from studbook.planning.unknown_parents import HiddenParent, LeftOut
 from studbook.words import _, plural
 
 
@@ -62,6 +62,24 @@ def standing_range_words(hidden: HiddenParent) -> tuple[Sentence, ...]:
                 "the mean of the {count} that could have been; {recorded} takes her for a stranger."
             ),
         ),
+    )
+
+
+def left_out_words(left_out: LeftOut) -> tuple[Sentence, ...]:
+    """That it is not worked out what some unknown parents hide, why, and what to go by instead."""
+    if left_out is LeftOut.ANCESTORS:
+        told = _(
+            "Parents are unknown further back, but so many ancestors are known that it is not worked out here what "
+            "each of them hides."
+        )
+    else:
+        told = _(
+            "An unknown parent further back could have been so many birds that it is not worked out here what it "
+            "hides."
+        )
+    return (
+        (told,),
+        (_("Go by the cautious figure: it takes each for one of the birds that could have been it."),),
     )
 
 

@@ -8,8 +8,20 @@ from studbook.book.records import BirdId, Pair, Sex, Snapshot
 from studbook.book.relatedness import Relatedness, Unknown
 from studbook.planning.bloodlines.flock import Flock
 from studbook.planning.bloodlines.report import Half
-from studbook.planning.unknown_parents import HiddenParent, hidden_in_mean_kinship, hidden_in_pair
-from studbook.planning.unknown_words import candidate_sentences, pair_words, standing_range_words
+from studbook.planning.unknown_parents import (
+    HiddenParent,
+    LeftOut,
+    hidden_in_mean_kinship,
+    hidden_in_pair,
+    left_out_of_mean_kinship,
+    left_out_of_pair,
+)
+from studbook.planning.unknown_words import (
+    candidate_sentences,
+    left_out_words,
+    pair_words,
+    standing_range_words,
+)
 from tests.planning.bloodlines.flock import said
 from tests.planning.flock import bird, flock
 
@@ -68,6 +80,24 @@ def test_mean_kinship_by_each_candidate_is_what_entering_it_gives() -> None:
 
 def test_where_everything_is_recorded_nothing_is_hidden() -> None:
     assert hidden(flock(), "Tamar", "Bryony") == {}
+
+
+@pytest.mark.parametrize(
+    ("limit", "expected"), [("_MOST_ANCESTORS", LeftOut.ANCESTORS), ("_MOST_CANDIDATES", LeftOut.CANDIDATES)]
+)
+def test_where_it_is_not_worked_out_the_reason_is_told(
+    monkeypatch: pytest.MonkeyPatch, limit: str, expected: LeftOut
+) -> None:
+    """And only where some parent is unknown."""
+    book = Flock(flock(), Unknown.FLOCK, None)
+    assert left_out_of_pair(book, BirdId("Tamar"), BirdId("Elder")) is None
+    assert left_out_of_mean_kinship(book, BirdId("Wye")) is None
+    monkeypatch.setattr(f"studbook.planning.unknown_parents.{limit}", 1)
+    assert not any(each.child == "Elder" for each in hidden_in_pair(book, BirdId("Tamar"), BirdId("Elder")))
+    assert left_out_of_pair(book, BirdId("Tamar"), BirdId("Elder")) is expected
+    assert left_out_of_mean_kinship(book, BirdId("Wye")) is expected
+    assert left_out_of_pair(book, BirdId("Tamar"), BirdId("Bryony")) is None
+    assert "Go by the cautious figure" in said(left_out_words(expected))
 
 
 def test_a_bought_in_bird_hides_nothing() -> None:

@@ -272,6 +272,19 @@ def test_a_rare_bird_tells_what_its_unknown_parents_hide(
     assert not opening.isVisible()
 
 
+def test_what_is_not_worked_out_of_unknown_parents_is_said(
+    qtbot: QtBot, room: BloodlinesRoom, window: Window, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("studbook.planning.unknown_parents._MOST_ANCESTORS", 1)
+    turn_to(qtbot, window, room, LIVING)
+    room.living.choose(id_of(room, "Wye"))
+    settle(window)
+    words = said(room.living.sentences)
+    assert "so many ancestors are known that it is not worked out here" in words
+    assert "Go by the cautious figure" in words
+    assert not room.living.opening.isVisible()
+
+
 def test_calling_home_names_the_bird_its_keeper_and_the_gain(
     qtbot: QtBot, room: BloodlinesRoom, window: Window
 ) -> None:

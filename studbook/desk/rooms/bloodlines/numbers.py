@@ -88,6 +88,8 @@ class FounderAnswer:
 class StandingAnswer:
     """How one living bird stands, and where it may look rare by unknown parents, the birds they could have been.
 
+    `hidden` says what they hide, or that it is not worked out.
+
     `lists` holds for each unknown parent a heading and the birds; `opens` names what opens them.
     """
 
@@ -200,24 +202,29 @@ class Numbers:
         from studbook.planning.bloodlines.flock import Flock
         from studbook.planning.bloodlines.report import Standing
         from studbook.planning.bloodlines.telling import standing_words
-        from studbook.planning.unknown_parents import hidden_in_mean_kinship
+        from studbook.planning.unknown_parents import hidden_in_mean_kinship, left_out_of_mean_kinship
         from studbook.planning.unknown_words import (
             candidate_sentences,
             candidates_link,
             hidden_method,
+            left_out_words,
             standing_range_words,
         )
 
         ranked, report = answer.ranked[bird], answer.report
         told = _teller(progress)
         hidden: tuple[HiddenParent, ...] = ()
+        left_out = None
         if ranked.standing in (Standing.RARE, Standing.LOOKS_RARE):
-            hidden = hidden_in_mean_kinship(
-                Flock(self.snapshot, report.unknown, report.species, told, self._ways), bird, told
-            )
+            flock = Flock(self.snapshot, report.unknown, report.species, told, self._ways)
+            hidden = hidden_in_mean_kinship(flock, bird, told)
+            left_out = left_out_of_mean_kinship(flock, bird)
+        words = [standing_range_words(each) for each in hidden]
+        if left_out is not None:
+            words.append(left_out_words(left_out))
         return StandingAnswer(
             standing_words(ranked, report, self.snapshot),
-            tuple(standing_range_words(each) for each in hidden),
+            tuple(words),
             tuple(candidate_sentences(each) for each in hidden),
             candidates_link(hidden),
             hidden_method(),
