@@ -2,7 +2,6 @@
 
 from studbook.book.husbandry.rows import Husbandry
 from studbook.book.records import BirdId, Sex, Snapshot
-from studbook.book.wording import per_cent
 from studbook.planning.pens.naming import When, listed, pen_name
 from studbook.planning.rotation.foresight import LATER
 from studbook.planning.rotation.history import CockFrom, FamilyYear, RotationHistory
@@ -137,15 +136,9 @@ def reason_text(ask: Ask, year: Husbandry) -> str:
         case Reason.PULLET_STAYS:
             return _("her dam's pen is {pen}").format(pen=home)
         case Reason.COCKEREL_MOVES_ON:
-            if ask.kinship is None:
-                return _("a son of {pen} moves on").format(pen=home)
-            text = _("a son of {pen} moves on; F of the chicks {share}")
-            return text.format(pen=home, share=per_cent(ask.kinship))
+            return _("a son of {pen} moves on").format(pen=home)
         case Reason.RESERVE:
-            if ask.kinship is None:
-                return _("in reserve, a son of {pen}").format(pen=home)
-            text = _("in reserve, a son of {pen}; F of the chicks {share}")
-            return text.format(pen=home, share=per_cent(ask.kinship))
+            return _("in reserve, a son of {pen}").format(pen=home)
         case Reason.OLD_COCK_GOES:
             return _("his daughters stay here")
 

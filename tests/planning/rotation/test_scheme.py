@@ -115,7 +115,8 @@ def test_the_kinship_of_a_son_with_the_hens_he_would_serve() -> None:
     son = next(ask for ask in scheme(flock).asks if ask.bird == "26s00")
     hens = [BirdId(name) for name in ("25d10", "25d11", "26d10", "26d11")]
     assert son.kinship == pytest.approx(related.kinship([BirdId("26s00")], hens).mean())
-    assert "F of the chicks" in reason_text(son, flock.snapshot().husbandry)
+    assert [hen for hen, _share in son.with_hens] == hens
+    assert reason_text(son, flock.snapshot().husbandry) == "a son of Orchard moves on"
 
 
 def test_deviations_are_told_in_sentences() -> None:

@@ -15,8 +15,8 @@ from studbook.desk.actions import Action, Menu
 from studbook.desk.context import Context
 from studbook.desk.rooms.pairing.chicks.form import WishForm
 from studbook.desk.rooms.pairing.chicks.numbers import Answer, Figure, Lot, answer
-from studbook.desk.rooms.pairing.fitting import fit_rows, reveal
 from studbook.desk.rooms.pairing.page import Choosing, ChoosingPage
+from studbook.desk.rooms.pairing.revealing import reveal
 from studbook.desk.tables import Column, RowsModel, Table
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.chart_panel import ChartPanel
@@ -30,6 +30,7 @@ from studbook.words import _
 
 _FORM = 344
 _NARROW = 980
+_ROWS_SEEN = 16
 
 
 class ChicksPage(ChoosingPage):
@@ -56,6 +57,7 @@ class ChicksPage(ChoosingPage):
         self.figures.selection_changed.connect(self._open_figure)
         for table in (self.lots, self.figures):
             table.set_dense(True)
+            table.fit_rows(_ROWS_SEEN)
             table.restore_state(context.settings)
         self._build()
 
@@ -224,8 +226,6 @@ class ChicksPage(ChoosingPage):
             part.setVisible(bool(found.lots))
         self._lots.set_rows(found.lots)
         self._figures.set_rows(found.figures)
-        for table, rows in ((self.lots, len(found.lots)), (self.figures, len(found.figures))):
-            fit_rows(table, rows)
         if found.chart is None:
             self.chart.show_sentence(_("Without eggs there is nothing to show."))
         else:

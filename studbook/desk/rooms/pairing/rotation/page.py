@@ -14,8 +14,8 @@ from studbook.book.records import Snapshot
 from studbook.dates import PartialDate, Precision
 from studbook.desk.actions import Action, Menu
 from studbook.desk.context import Context
-from studbook.desk.rooms.pairing.fitting import fit_rows, reveal
 from studbook.desk.rooms.pairing.page import Choosing, ChoosingPage
+from studbook.desk.rooms.pairing.revealing import reveal
 from studbook.desk.rooms.pairing.rotation.form import RotationDialog
 from studbook.desk.rooms.pairing.rotation.numbers import Answer, AskRow, YearRow, answer
 from studbook.desk.tables import Column, Paint, RowsModel, Table
@@ -32,6 +32,7 @@ from studbook.planning.sentences import Sentence
 from studbook.words import _, plural
 
 _DAYS_TO_COME = 7
+_ROWS_SEEN = 16
 _SEASON_FROM = (2, 1)
 """Young birds are put into the breeding pens from the first of February on, unless the keeper says otherwise."""
 
@@ -60,6 +61,7 @@ class RotationPage(ChoosingPage):
         self.years.selection_changed.connect(self._open_year)
         for table in (self.asks, self.years):
             table.set_dense(True)
+            table.fit_rows(_ROWS_SEEN)
             table.restore_state(context.settings)
         self._build()
 
@@ -356,8 +358,6 @@ class RotationPage(ChoosingPage):
             control.setVisible(bool(found.asks) and self._can_write)
         self._asks.set_rows(found.asks)
         self._years.set_rows(found.years)
-        for table, rows in ((self.asks, len(found.asks)), (self.years, len(found.years))):
-            fit_rows(table, rows)
         for part in (self._years_heading, self.years, self.opened):
             part.setVisible(bool(found.years))
         self.chart.show_chart(found.chart)
@@ -431,21 +431,29 @@ def _share(value: float | None) -> str:
     return "" if value is None else percent_text(value)
 
 
+def _home_tip(row: AskRow) -> str:
+    return "\n".join(text for text in (row.home, row.known) if text)
+
+
 def _ask_columns() -> tuple[Column[AskRow], ...]:
     return (
         Column(
             "bird", _("Bird"), lambda row: bird_text(row.bird), width=24, paint=Paint.BIRD,
-            bird=lambda row: row.bird,
+            bird=lambda row: row.bird, tip=lambda row: bird_text(row.bird),
         ),
-        Column("home", _("Family"), lambda row: row.home, width=14, tip=lambda row: row.known),
-        Column("now", _("Is in"), lambda row: row.now, width=14),
-        Column("to", _("Belongs in"), lambda row: row.to, width=14),
+        Column("home", _("Family"), lambda row: row.home, width=14, tip=_home_tip),
+        Column("now", _("Is in"), lambda row: row.now, width=14, tip=lambda row: row.now),
+        Column("to", _("Belongs in"), lambda row: row.to, width=14, tip=lambda row: row.to),
         Column(
             "planned", _("Move"),
             lambda row: _("is there") if row.ask.is_there else day_text(row.planned) if row.planned else "",
             lambda row: row.planned, width=13,
         ),
-        Column("why", _("Why"), lambda row: row.why, width=40, tip=lambda row: row.known),
+        Column(
+            "f", _("F of his chicks"), lambda row: _share(row.ask.kinship), lambda row: row.ask.kinship, right=True,
+            explained=_("On average with the hens of the pen; choose a line to see it hen by hen"),
+        ),
+        Column("why", _("Why"), lambda row: row.why, width=30, tip=lambda row: row.why),
     )  # fmt: skip
 
 
@@ -455,7 +463,7 @@ def _year_columns() -> tuple[Column[YearRow], ...]:
             "season", _("Season"), lambda row: str(row.year.season), lambda row: row.year.season, width=6,
             right=True,
         ),
-        Column("pen", _("Family"), lambda row: row.pen, width=14),
+        Column("pen", _("Family"), lambda row: row.pen, width=14, tip=lambda row: row.pen),
         Column("cock", _("Cock"), lambda row: row.cocks, width=14),
         Column(
             "pullets", _("Pullets"), lambda row: str(len(row.year.pullets)), lambda row: len(row.year.pullets),
@@ -468,5 +476,5 @@ def _year_columns() -> tuple[Column[YearRow], ...]:
             "expected", _("Expected"), lambda row: _share(row.year.expected), lambda row: row.year.expected,
             right=True,
         ),
-        Column("origin", _("He is from"), lambda row: row.origin, width=26),
+        Column("origin", _("He is from"), lambda row: row.origin, width=26, tip=lambda row: row.origin),
     )  # fmt: skip
