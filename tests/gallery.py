@@ -90,6 +90,7 @@ def rooms() -> Iterator[Shot]:
     yield "pairing-pair", open_pair
     for name in ("who", "pens", "chicks", "rotation", "ahead", "back"):
         yield f"pairing-{name}", pairing_page(name)
+    yield "pairing-planned", best_pens
     yield "bloodlines", go("bloodlines")
     yield "bloodlines-founder", bloodlines_page("bloodlines_founders")
     yield "bloodlines-living", bloodlines_page("bloodlines_living")
@@ -162,6 +163,16 @@ def pairing_page(name: str) -> Callable[[Window], QWidget]:
         return window
 
     return show
+
+
+def best_pens(window: Window) -> QWidget:
+    """The pens that suit best, planned by the press of the button."""
+    pairing_page("pens")(window)
+    settle(window)
+    room = window.go("pairing")
+    room.pens.plan()  # type: ignore[attr-defined]
+    settle(window)
+    return window
 
 
 def bloodlines_page(name: str) -> Callable[[Window], QWidget]:

@@ -177,6 +177,7 @@ def test_a_file_that_is_no_book_exits_2_in_one_sentence(command: Command, tmp_pa
         "explain": ["A", "B"],
         "tree": ["A", "-o", tmp_path / "tree.svg"],
         "certificate": ["A", "-o", tmp_path / "certificate.pdf"],
+        "plan": ["--pens", 2, "--hens-per-cock", 6],
         "sheet": ["egg-tally", "-o", tmp_path / "tally.pdf"],
     }
     said = command(name, path, *more.get(name, []))
