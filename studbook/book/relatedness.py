@@ -175,6 +175,10 @@ class Relatedness:
             return Relationship(Degree.RELATED)
         return found
 
+    def make_relationships_ready(self) -> None:
+        """Find now what `relationship` needs, so that a window may ask it without waiting."""
+        _ = self._relationships, self._conventional
+
     def _common_origins(
         self, cock: BirdId, hen: BirdId, ancestors: Iterable[CommonNode]
     ) -> tuple[CommonOrigin, ...]:

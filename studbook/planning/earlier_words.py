@@ -42,9 +42,13 @@ def earlier_sentences(
             earlier.doubtful_chicks,
         )
         said.append((text.format(count=earlier.doubtful_chicks),))
-    if earlier.eggs is not None and earlier.eggs.outcome.fertility.of:
-        said.append((reliance_sentence(),))
     return tuple(said)
+
+
+def earlier_reliance(earlier: EarlierPairing) -> tuple[Sentence, ...]:
+    """What the intervals of an earlier pairing take for granted; nothing where there is none."""
+    has_interval = earlier.eggs is not None and earlier.eggs.outcome.fertility.of
+    return ((reliance_sentence(),),) if has_interval else ()
 
 
 def earlier_line(earlier: EarlierPairing) -> Sentence:

@@ -32,7 +32,7 @@ from studbook.book.records import BirdId, Pair, Sex, Snapshot, Status
 from studbook.book.relatedness import Relatedness
 from studbook.dates import PartialDate
 from studbook.planning.earlier_pairings import EarlierPairing, earlier_pairings, was_kept
-from studbook.planning.earlier_words import earlier_line, earlier_sentences
+from studbook.planning.earlier_words import earlier_line, earlier_reliance, earlier_sentences
 from tests.planning.flock import TODAY, bird, flock
 from tests.planning.test_pairs import said
 
@@ -139,6 +139,10 @@ def test_the_words_for_it() -> None:
     doubt = said(earlier_sentences(found(DART, BRYONY), Relatedness(snapshot), snapshot))
     assert "6 eggs that were set may be theirs" in doubt
     assert "paired before" not in doubt
+    assert "exact for eggs that have nothing to do with each other" in said(
+        earlier_reliance(found(TAMAR, HAZEL))
+    )
+    assert earlier_reliance(found(DART, BRYONY)) == ()
     assert said((earlier_line(found(TAMAR, HAZEL)),)) == (
         "They were paired before, in 2025 and 2026. 10 eggs set. 4 chicks in the book."
     )

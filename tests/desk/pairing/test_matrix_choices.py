@@ -9,6 +9,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QCheckBox, QComboBox, QDialog, QDoubleSpinBox, QLineEdit, QPushButton, QSpinBox
 from pytestqt.qtbot import QtBot
 
+from studbook.book.changes import StrikeOut
 from studbook.book.records import BirdId
 from studbook.desk.app import settle
 from studbook.desk.rooms.pairing.pairs.model import MatrixModel
@@ -302,3 +303,19 @@ def test_what_is_shown_and_not_wanted_is_remembered(qtbot: QtBot, room: PairsPag
     again = PairingRoom(window.context).pairs.controls
     assert again.shown is Shown.OLD
     assert again.rules == Rules(0.12, no_shared_parent=True)
+
+
+def test_a_comparison_ends_when_a_bird_of_the_kept_pair_is_struck_out(
+    qtbot: QtBot, room: PairsPage, window: Window
+) -> None:
+    reach(room, "Tamar", "Elder")
+    qtbot.keyClick(room.matrix, Qt.Key.Key_K)
+    settle(window)
+    reach(room, "Dart", "Bryony")
+    settle(window)
+    assert room.panel.comparison.isVisible()
+    window.context.record.apply(StrikeOut((id_of(room, "Elder"),), "entered twice"))
+    settle(window)
+    assert not room.panel.comparison.isVisible()
+    assert room.panel.pair == (id_of(room, "Dart"), id_of(room, "Bryony"))
+    assert "Dart" in panel_text(room)

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+    from studbook.book.relatedness import Relatedness
     from studbook.desk.rooms.pairing.page import Kinship
     from studbook.planning.bloodlines.flock import Flock
     from studbook.planning.bloodlines.methods import Method
@@ -86,6 +87,7 @@ class PairAnswer:
     sentences: tuple[Sentence, ...]
     effects: tuple[Sentence, ...]
     earlier: tuple[Sentence, ...]
+    reliance: tuple[Sentence, ...]
     comparison: PairComparison | None
     explanation: tuple[tuple[Sentence, ...], ...]
     drawing: Drawing | None
@@ -115,6 +117,7 @@ class Numbers:
     def __init__(self, snapshot: Snapshot, kinship: Kinship) -> None:
         self._snapshot = snapshot
         self._kinship = kinship
+        self._ready: dict[bool, Relatedness] = {}
 
     @cached_property
     def _flock(self) -> Flock:
@@ -218,6 +221,8 @@ class Numbers:
 
         question = figures.question
         asked = self._kinship.asked(question.cautious)
+        asked.make_relationships_ready()
+        self._ready[question.cautious] = asked
         advice = advise(
             self._snapshot, asked, figures.matrix, question.today, MOST_HENS, _unless_stopped(progress)
         )
@@ -231,15 +236,18 @@ class Numbers:
     def told(self, question: Question, pair: tuple[BirdId, BirdId], bar: Bar) -> tuple[Sentence, ...]:
         """What is told of a pair where the pointer rests: how they are related, and why it is not wanted.
 
-        Quick enough to be asked on the way, once `figures` has been asked.
+        Quick enough for the window's own thread; nothing is told before `advise` was asked.
         """
         from studbook.planning.forbidden_pairs import bar_sentences
         from studbook.planning.wording import relation_sentence
 
         cock, hen = pair
-        relationship = self._kinship.asked(question.cautious).relationship(hen, cock)
+        # not from the kinship of the room, which may be busy finding the other way
+        asked = self._ready.get(question.cautious)
+        if asked is None:
+            return ()
         return (
-            relation_sentence(relationship),
+            relation_sentence(asked.relationship(hen, cock)),
             *bar_sentences(bar, self._snapshot, cock, hen, question.rules),
         )
 
@@ -260,7 +268,7 @@ class Numbers:
     ) -> PairAnswer:
         """One pair opened up, with its tree; compared with the pair `beside`, when there is one."""
         from studbook.drawing.tree import draw_pair
-        from studbook.planning.earlier_words import earlier_sentences
+        from studbook.planning.earlier_words import earlier_reliance, earlier_sentences
         from studbook.planning.pair_comparison import compare_pairs
         from studbook.planning.wording import effect_sentences, explanation_sentences, pair_sentences
 
@@ -295,6 +303,7 @@ class Numbers:
             pair_sentences(found, question.rules, self._snapshot, question.today),
             effect_sentences(found),
             earlier_sentences(before, asked, self._snapshot) if before is not None else (),
+            earlier_reliance(before) if before is not None else (),
             comparison,
             explanation_sentences(found, self._snapshot),
             drawing,

@@ -481,6 +481,8 @@ class PairsPage(ChoosingPage):
 
     def _study(self, pair: tuple[BirdId, BirdId]) -> None:
         numbers, question, dark = self._numbers, self.question, look().dark
+        if self._kept is not None and not all(map(self._has, self._kept)):
+            self._end_comparison()
         earlier, beside = self._earlier, self._kept
         if earlier is not None and earlier.snapshot is not self._snapshot:
             earlier = None
@@ -490,6 +492,9 @@ class PairsPage(ChoosingPage):
                 self._show_study,
                 key=("pairing", "pair"),
             )
+
+    def _has(self, bird: BirdId) -> bool:
+        return self._snapshot is not None and self._snapshot.has(bird)
 
     def _show_study(self, answer: PairAnswer) -> None:
         prospect, numbers, question = answer.study.prospect, self._numbers, self.question

@@ -161,6 +161,8 @@ class PairPanel(QWidget):
             paragraphs.append(Paragraph(answer.effects))
         if answer.earlier:
             paragraphs.append(Paragraph(answer.earlier))
+        if answer.reliance:
+            paragraphs.append(Paragraph(answer.reliance, Style.REMARK))
         for head, *chains in answer.explanation:
             paragraphs.append(Paragraph((head,), Style.BODY))
             paragraphs += [Paragraph((chain,), Style.ITEM) for chain in chains]
