@@ -38,16 +38,20 @@ def sheet_actions(window: QWidget, context: Context) -> tuple[Action, ...]:
     )
 
 
-def ask_sheet(window: QWidget, context: Context, kind: str, name: str) -> None:
-    """Ask whether a sheet is to be printed or written as PDF, and do it."""
+def ask_sheet(window: QWidget, context: Context, kind: str, name: str, only: str | None = None) -> None:
+    """Ask whether a sheet is to be printed or written as PDF, and do it; `only` is the id of the one pen or sitting."""
+    wanted = None if only is None else (only,)
 
     def answered(verb: int) -> None:
         if verb == 0:
-            _print(window, context, kind, name)
+            _print(window, context, kind, name, wanted)
         else:
             proposed = Path.home() / _("{sheet}.pdf").format(sheet=name)
             context.questions.file_to_save(
-                _("Write the sheet"), _("PDF (*.pdf)"), proposed, lambda path: _write(context, kind, path)
+                _("Write the sheet"),
+                _("PDF (*.pdf)"),
+                proposed,
+                lambda path: _write(context, kind, path, wanted),
             )
 
     text = _("A sheet to hang in the yard, with blanks for a pencil. It shows the book as it is today.")
@@ -61,7 +65,7 @@ def paper_here() -> str:
     return "A4" if metric else "Letter"
 
 
-def _print(window: QWidget, context: Context, kind: str, name: str) -> None:
+def _print(window: QWidget, context: Context, kind: str, name: str, only: tuple[str, ...] | None) -> None:
     snapshot, today, paper = context.record.snapshot, context.today, paper_here()
     if snapshot is None:
         return
@@ -70,7 +74,7 @@ def _print(window: QWidget, context: Context, kind: str, name: str) -> None:
         from studbook.papers.sheets.kinds import sheet_of
         from studbook.papers.sheets.sheet import preview_sheet
 
-        return preview_sheet(sheet_of(kind, snapshot, today), paper)
+        return preview_sheet(sheet_of(kind, snapshot, today, only), paper)
 
     def show(pages: tuple[bytes, ...]) -> None:
         title = _("Sheet for the yard: {sheet}").format(sheet=name)
@@ -79,7 +83,7 @@ def _print(window: QWidget, context: Context, kind: str, name: str) -> None:
     context.workers.run(job, show, failed=_failed(context), key="sheets")
 
 
-def _write(context: Context, kind: str, path: Path) -> None:
+def _write(context: Context, kind: str, path: Path, only: tuple[str, ...] | None) -> None:
     snapshot, today, paper = context.record.snapshot, context.today, paper_here()
     if snapshot is None:
         return
@@ -88,7 +92,7 @@ def _write(context: Context, kind: str, path: Path) -> None:
         from studbook.papers.sheets.kinds import sheet_of
         from studbook.papers.sheets.sheet import render_sheet
 
-        path.write_bytes(render_sheet(sheet_of(kind, snapshot, today), paper))
+        path.write_bytes(render_sheet(sheet_of(kind, snapshot, today, only), paper))
 
     def done(_nothing: None) -> None:
         context.say(_("Wrote the sheet to {file}.").format(file=path.name))

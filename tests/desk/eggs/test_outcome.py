@@ -157,3 +157,14 @@ def test_before_anything_is_set_it_says_what_will_stand_here(
 ) -> None:
     turn_to_outcome(qtbot, window, room)
     assert room.outcome.is_missing
+
+
+def test_every_loss_is_seen_without_going_sideways(qtbot: QtBot, window: Window, yard: Yard) -> None:
+    hatch(yard, pen=yard.orchard, hatched=6, clear=2, early_dead=1, late_dead=1, pipped_dead=1)
+    room = enter(window, yard)
+    turn_to_outcome(qtbot, window, room)
+    table = room.outcome.table
+    assert window.width() == 1280
+    assert table.horizontalScrollBar().maximum() == 0
+    titles = [table.rows.columns[place].title for place in table.shown_columns()]
+    assert titles[-5:] == ["Clear", "Early dead", "Late dead", "Pipped", "Hatched"]

@@ -1,6 +1,7 @@
 """The room Pens, worked with mouse and keys: the board, moves, plans, exchanges, notes, pens and paper."""
 
 from datetime import date
+from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
@@ -11,18 +12,19 @@ from PySide6.QtWidgets import QApplication, QLabel, QMenu, QPushButton
 from pytestqt.qtbot import QtBot
 
 from studbook.book.changes import Enter, MoveBirds
-from studbook.book.husbandry.rows import Move
-from studbook.book.ids import MoveId
+from studbook.book.husbandry.rows import Machine, Move
+from studbook.book.ids import MachineId, MoveId
 from studbook.desk.app import settle
 from studbook.desk.deeds.mating import MatingDialog
 from studbook.desk.deeds.moving import MoveDialog
 from studbook.desk.deeds.stay import StayDialog
 from studbook.desk.rooms.pens import flock_list
 from studbook.desk.rooms.pens.exchanging import ExchangeDialog
-from studbook.desk.rooms.pens.housing import HouseDialog, PenDialog
+from studbook.desk.rooms.pens.housing import HouseDialog, MachineDialog, PenDialog
 from studbook.desk.rooms.pens.room import PensRoom
 from studbook.desk.window import Window
 from studbook.planning.pens.board import stays_on
+from tests.desk.conftest import Answers
 from tests.desk.pens.conftest import (
     bird_named,
     click_bird,
@@ -564,3 +566,65 @@ def test_a_book_without_pens_offers_the_first(qtbot: QtBot, open_window: Window)
     settled(open_window)
     assert [pen.name for pen in now(entered).husbandry.pens.values()] == ["Orchard"]
     assert len(entered.board.loose.list.birds) == 4
+
+
+def test_the_card_of_one_pen_is_written_from_its_column(
+    qtbot: QtBot, window: Window, room: PensRoom, answers: Answers, tmp_path: Path
+) -> None:
+    path = tmp_path / "card.pdf"
+    answers.verbs.append(1)
+    answers.files.append(path)
+    press(qtbot, column_named(room, "Lane"), f"pen_{pen_named(room, 'Lane')}_card")
+    settle(window)
+    assert "card of Lane" in answers.told[0]
+    assert path.read_bytes().startswith(b"%PDF")
+
+
+def test_a_machine_is_added_renamed_retired_and_taken_out(
+    qtbot: QtBot, window: Window, room: PensRoom
+) -> None:
+    room.tabs.setCurrentWidget(room.places)
+    settle(window)
+    assert room.places.machines.index(0, 0).data() == "Cabinet"
+    press(qtbot, room, "add_machine")
+    settle(window)
+    form = dialog()
+    assert isinstance(form, MachineDialog)
+    qtbot.keyClicks(form.name, "Still-air box")
+    qtbot.keyClick(form.name, Qt.Key.Key_Return)
+    settled(window)
+    assert {machine.name for machine in now(room).husbandry.machines.values()} == {"Cabinet", "Still-air box"}
+    room.places.machine_table.select(_machine(room, "Cabinet").id)
+    press(qtbot, room, "change_machine")
+    settle(window)
+    form = dialog()
+    assert isinstance(form, MachineDialog)
+    write(qtbot, form.name, "Old cabinet")
+    write(qtbot, form.retired.edit, "1 Feb 2027")
+    press(qtbot, form, "save")
+    settled(window)
+    assert _machine(room, "Old cabinet").retired == date(2027, 2, 1)
+    room.places.machine_table.select(_machine(room, "Still-air box").id)
+    press(qtbot, room, "withdraw_machine")
+    settled(window)
+    assert [machine.name for machine in now(room).husbandry.machines.values()] == ["Old cabinet"]
+
+
+def test_two_machines_of_one_name_are_refused(qtbot: QtBot, window: Window, room: PensRoom) -> None:
+    room.context.record.apply(Enter((Machine(MachineId(""), "Hatcher"),)))
+    settled(window)
+    room.tabs.setCurrentWidget(room.places)
+    room.places.machine_table.select(_machine(room, "Hatcher").id)
+    press(qtbot, room, "change_machine")
+    settle(window)
+    form = dialog()
+    assert isinstance(form, MachineDialog)
+    write(qtbot, form.name, "Cabinet")
+    press(qtbot, form, "save")
+    settle(window)
+    assert form.form.fields["name"].problem_text
+    form.reject()
+
+
+def _machine(room: PensRoom, name: str) -> Machine:
+    return next(machine for machine in now(room).husbandry.machines.values() if machine.name == name)

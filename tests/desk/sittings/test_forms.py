@@ -475,3 +475,15 @@ def test_a_chick_that_was_lost_leaves_with_its_cause(
     changes(lambda: press(qtbot, form, "save"))
     lost = [chick for chick in page.sheet.chicks.rows.rows if not chick.is_living]
     assert [chick.cause for chick in lost] == ["chilled"]
+
+
+def test_the_card_of_one_sitting_is_written_from_its_sheet(
+    qtbot: QtBot, page: SittingsPage, window: Window, answers: Answers, tmp_path: Path
+) -> None:
+    path = tmp_path / "card.pdf"
+    answers.verbs.append(1)
+    answers.files.append(path)
+    press(qtbot, page, "ask_sitting_card")
+    settle(window)
+    assert "card of" in answers.told[0]
+    assert path.read_bytes().startswith(b"%PDF")

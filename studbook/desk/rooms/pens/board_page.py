@@ -84,8 +84,8 @@ class BoardPage(QScrollArea):
         The page of a bird is wanted (str, its BirdId).
     dropped
         Birds were dropped on a pen (tuple[BirdId, ...], PenId or None).
-    edit_asked
-        The form of a pen is wanted (PenId).
+    edit_asked, card_asked
+        The form of a pen, or its card to hang up, is wanted (PenId).
     menu_asked
         What can be done with the chosen birds is wanted (QPoint, global).
     """
@@ -93,6 +93,7 @@ class BoardPage(QScrollArea):
     bird_asked = Signal(str)
     dropped = Signal(object, object)
     edit_asked = Signal(object)
+    card_asked = Signal(object)
     menu_asked = Signal(object)
 
     def __init__(self) -> None:
@@ -190,6 +191,7 @@ class BoardPage(QScrollArea):
     def _pen(self, pen: PenId) -> PenColumn:
         column = PenColumn(pen, f"pen_{pen}", self._carried, self._shelf)
         column.edit_asked.connect(self.edit_asked)
+        column.card_asked.connect(self.card_asked)
         self._connect(column)
         return column
 

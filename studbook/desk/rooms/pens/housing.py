@@ -1,10 +1,10 @@
-"""Adding, changing and closing houses and pens."""
+"""Adding, changing and closing houses, pens and machines."""
 
 from PySide6.QtWidgets import QSpinBox, QWidget
 
 from studbook.book.changes import Change, Correct, Enter, Together
-from studbook.book.husbandry.rows import House, Pen
-from studbook.book.ids import HouseId, PenId
+from studbook.book.husbandry.rows import House, Machine, Pen
+from studbook.book.ids import HouseId, MachineId, PenId
 from studbook.book.records import Snapshot
 from studbook.desk.context import Context
 from studbook.desk.deeds.pen_fields import DayField
@@ -14,6 +14,7 @@ from studbook.planning.pens.board import walking_houses
 from studbook.words import _
 
 _MOST_PLACES = 999
+_MOST_EGGS = 99_999
 _UNSAID = -1
 
 
@@ -103,6 +104,41 @@ class PenDialog(FormDialog):
         house = House(HouseId(self.new_id), named.new, self._last_house + 1)
         title = _("enter {pen} in {house}").format(pen=made.name, house=house.name)
         return Together((Enter((house,)), change), title)
+
+
+class MachineDialog(FormDialog):
+    """The name of a machine, how many eggs it takes, and since when it is no longer used."""
+
+    def __init__(self, context: Context, machine: Machine | None, parent: QWidget) -> None:
+        title = _("Change the machine {name}").format(name=machine.name) if machine else _("Add a machine")
+        super().__init__(context, title, _("Save") if machine else _("Add the machine"), parent)
+        self.setObjectName("machine_dialog")
+        self._machine = machine
+        self.name = self.form.add_line("name", _("Name"), machine.name if machine else "")
+        self.places = number_box(_UNSAID, _MOST_EGGS)
+        self.places.setSpecialValueText(_("not said"))
+        self.places.setValue(_UNSAID if machine is None or machine.places is None else machine.places)
+        self.form.add("places", _("Room for eggs"), self.places)
+        self.retired = DayField(context.today, machine.retired if machine else None, optional=True)
+        self.form.add(
+            "retired", _("Out of use since"), self.retired, _("It keeps its past and takes no more eggs.")
+        )
+        self.form.fields["retired"].setVisible(machine is not None)
+        self.note = self.form.add_line("note", _("Note"), machine.note if machine else "")
+        self.set_change(self._read)
+
+    def _read(self) -> Change | None:
+        if problems := self.retired.problems("retired"):
+            self.form.show_problems(problems)
+            return None
+        made = Machine(
+            self._machine.id if self._machine else MachineId(""),
+            self.name.text().strip(),
+            _said(self.places),
+            self.note.text().strip(),
+            self.retired.day,
+        )
+        return Correct((self._machine,), (made,)) if self._machine else Enter((made,))
 
 
 def walk_hint() -> str:

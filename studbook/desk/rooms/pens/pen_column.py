@@ -139,15 +139,19 @@ class PenColumn(Column):
 
     Signals
     -------
-    edit_asked
-        The form of the pen is wanted (PenId).
+    edit_asked, card_asked
+        The form of the pen, or its card to hang up, is wanted (PenId).
     """
 
     edit_asked = Signal(object)
+    card_asked = Signal(object)
 
     def __init__(self, pen: PenId, name: str, carried: Callable[[], Sequence[Bird]], parent: QWidget) -> None:
         super().__init__(name, carried, parent)
         self.pen_id = pen
+        self._card = link(_("card"), lambda: self.card_asked.emit(self.pen_id))
+        self._card.setObjectName(f"{name}_card")
+        self.head.addWidget(self._card)
         self._edit = link(_("change"), lambda: self.edit_asked.emit(self.pen_id))
         self._edit.setObjectName(f"{name}_edit")
         self.head.addWidget(self._edit)
@@ -156,6 +160,7 @@ class PenColumn(Column):
     def set_editable(self, editable: bool) -> None:
         super().set_editable(editable)
         self._edit.setVisible(editable)
+        self._card.setVisible(editable)
 
     def show_pen(
         self, pen: PenOn, house: str, warned: Sequence[PenWarning], snapshot: Snapshot, day: date
@@ -170,6 +175,7 @@ class PenColumn(Column):
         coming = "\n".join(said(coming_words(move, day_text), snapshot) for move in pen.coming)
         figures = "\n".join(said(line, snapshot) for line in figure_lines(pen, day, day_text))
         cautions = "\n".join(said(warning.sentence, snapshot) for warning in warned)
+        self._card.setAccessibleName(_("Print the card of {pen}").format(pen=pen.pen.name))
         self._edit.setAccessibleName(_("Change the pen {pen}").format(pen=pen.pen.name))
         self.show_texts(house, pen.pen.name, figures, coming, cautions)
 

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
 )
 
 from studbook.book.changes import CarryOut, Together, Withdraw
-from studbook.book.husbandry.rows import ConditionKind, House, Move, Pen
+from studbook.book.husbandry.rows import ConditionKind, House, Machine, Move, Pen
 from studbook.book.husbandry.wording import condition_word
 from studbook.book.ids import BirdId, PenId
 from studbook.book.records import Bird, Entry, Sex, Snapshot
@@ -31,12 +31,13 @@ from studbook.desk.room import Room
 from studbook.desk.rooms.pens.board_page import BoardPage
 from studbook.desk.rooms.pens.condition_form import ConditionDialog, all_have, turned
 from studbook.desk.rooms.pens.exchanging import ExchangeDialog
-from studbook.desk.rooms.pens.housing import HouseDialog, PenDialog
+from studbook.desk.rooms.pens.housing import HouseDialog, MachineDialog, PenDialog
 from studbook.desk.rooms.pens.numbers import Answer, Numbers
 from studbook.desk.rooms.pens.paper import BoardPaper
 from studbook.desk.rooms.pens.places_page import PlacesPage
 from studbook.desk.rooms.pens.planned_page import PlannedPage
 from studbook.desk.rooms.pens.whose_page import WhosePage
+from studbook.desk.sheets import ask_sheet
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.empty_state import EmptyState
 from studbook.desk.widgets.flow import Flow
@@ -75,12 +76,14 @@ class PensRoom(Room):
         self.board.bird_asked.connect(self.bird_asked)
         self.board.dropped.connect(self._drop)
         self.board.edit_asked.connect(self._change_pen)
+        self.board.card_asked.connect(self._print_card)
         self.board.menu_asked.connect(self._ask_menu)
         self.whose.bird_asked.connect(self.bird_asked)
         self.planned.carry_asked.connect(self._carry_out)
         self.planned.withdraw_asked.connect(lambda moves: context.record.apply(Withdraw(tuple(moves))))
         self.places.pen_asked.connect(self._ask_pen)
         self.places.house_asked.connect(self._ask_house)
+        self.places.machine_asked.connect(self._ask_machine)
         self.places.withdraw_asked.connect(lambda row: context.record.apply(Withdraw((row,))))
 
     def _build(self) -> None:
@@ -106,7 +109,7 @@ class PensRoom(Room):
             (board, _("Board")),
             (self.planned, _("Planned moves")),
             (self.whose, _("Whose egg")),
-            (self.places, _("Houses and pens")),
+            (self.places, _("Houses, pens and machines")),
         ):
             self.tabs.addTab(page, title)
         self._empty = EmptyState(
@@ -352,6 +355,12 @@ class PensRoom(Room):
             paper = BoardPaper(self.answer, self._snapshot)
             printing.preview(self.window(), _("Pens"), paper.paint)
 
+    def _print_card(self, pen: PenId) -> None:
+        """Ask whether the card of a pen is to be printed or written as PDF."""
+        if self._snapshot is not None and pen in self._snapshot.husbandry.pens:
+            name = _("card of {pen}").format(pen=self._snapshot.husbandry.pens[pen].name)
+            ask_sheet(self.window(), self.context, "pen-card", name, str(pen))
+
     def _change_pen(self, pen: PenId) -> None:
         if self._snapshot is not None:
             self._ask_pen(self._snapshot.husbandry.pens.get(pen))
@@ -363,6 +372,10 @@ class PensRoom(Room):
     def _ask_house(self, house: House | None) -> None:
         if self._snapshot is not None and self.can_write:
             HouseDialog(self.context, self._snapshot, house, self.window()).ask()
+
+    def _ask_machine(self, machine: Machine | None) -> None:
+        if self._snapshot is not None and self.can_write:
+            MachineDialog(self.context, machine, self.window()).ask()
 
     def _ask_conditions(self) -> None:
         if self._need_birds():

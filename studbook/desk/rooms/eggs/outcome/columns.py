@@ -41,7 +41,9 @@ def outcome_columns(
         _count("clear", _("Clear"), lambda row: row.counts.clear),
         _count("early", _("Early dead"), lambda row: row.counts.early_dead),
         _count("late", _("Late dead"), lambda row: row.counts.late_dead),
-        _count("pipped", _("Pipped"), lambda row: row.counts.pipped_dead, explained=_("Pipped, and dead in the shell.")),
+        _count(
+            "pipped", _("Pipped"), lambda row: row.counts.pipped_dead, explained=_("Pipped, and dead in the shell."),
+        ),
         _count("hatched", _("Hatched"), lambda row: row.counts.hatched),
         _count("under_way", _("Under way"), lambda row: row.under_way, shown=False),
         _count("broken", _("Broken"), lambda row: row.counts.broken, shown=False),

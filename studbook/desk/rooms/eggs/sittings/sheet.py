@@ -23,6 +23,7 @@ from studbook.desk.rooms.eggs.sittings.parting import PartDialog
 from studbook.desk.rooms.eggs.sittings.rearing import RearingDialog
 from studbook.desk.rooms.eggs.sittings.setting import CorrectSittingDialog
 from studbook.desk.rooms.eggs.sittings.view import View
+from studbook.desk.sheets import ask_sheet
 from studbook.desk.tables import Column, Paint, RowsModel, Table
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.flow import Flow
@@ -233,6 +234,7 @@ class SittingSheet(QWidget):
             ("ask_move_eggs", _("Move eggs…"), self.move_eggs),
             ("ask_log", _("Log…"), self.enter_log),
             ("ask_close_sitting", _("Close the sitting"), self.close_sitting),
+            ("ask_sitting_card", _("Card to hang up…"), self.print_card),
             ("ask_correct_sitting", _("Correct…"), self.correct),
             ("ask_withdraw_sitting", _("Take out…"), self.withdraw),
         )
@@ -254,6 +256,7 @@ class SittingSheet(QWidget):
         with_eggs = ("ask_candle", "ask_part", "ask_pips", "ask_hatch_result", "ask_move_eggs")
         for name, made in self.deeds.items():
             made.setVisible(self._can_edit and (name not in with_eggs or left > 0))
+        self.deeds["ask_sitting_card"].setVisible(True)
         self.deeds["ask_part"].setVisible(self._can_edit and left > 0 and sitting.machine is not None)
         closing = _("Open it again") if sitting.closed is not None else _("Close the sitting")
         self.deeds["ask_close_sitting"].setText(closing)
@@ -287,6 +290,12 @@ class SittingSheet(QWidget):
         """Ask for a line of the log."""
         if self._view is not None and self._sitting is not None:
             LogDialog(self.context, self._view, self._sitting, self.window()).ask()
+
+    def print_card(self) -> None:
+        """Ask whether the card of this sitting is to be printed or written as PDF."""
+        if self._view is not None and self._sitting is not None:
+            name = _("card of {sitting}").format(sitting=self._view.called(self._sitting))
+            ask_sheet(self.window(), self.context, "sitting-card", name, str(self._sitting.id))
 
     def correct(self) -> None:
         """Ask what is to be corrected."""
