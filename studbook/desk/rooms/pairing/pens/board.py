@@ -17,8 +17,8 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QComboBox, QGridLayout, QHBoxLayout, QMenu, QVBoxLayout, QWidget
 
 from studbook.book.ids import BirdId, PenId
-from studbook.book.records import Snapshot
-from studbook.desk.rooms.pairing.pens.planned_list import HEN_MIME, HenLine, HenList, bird_of
+from studbook.book.records import Bird, Snapshot
+from studbook.desk.rooms.pairing.pens.planned_list import HEN_MIME, HenLine, HenList, Tip, bird_of
 from studbook.desk.theme import Role, length, look, space
 from studbook.desk.widgets.bird_line import BirdLink
 from studbook.desk.widgets.text import label, link
@@ -95,6 +95,7 @@ class PlannedColumn(QWidget):
         self._title = label("", Role.NAME, wraps=True)
         self._head.addWidget(self._title, 1)
         self._link: BirdLink | None = None
+        self._linked: Bird | None = None
         self.change = link(_("change"), self._ask_cocks)
         self.change.setObjectName(f"{name}_cock")
         self._head.addWidget(self.change)
@@ -125,7 +126,7 @@ class PlannedColumn(QWidget):
             hens = text.format(hens=hens, share=percent_text(pen.inbreeding))
         self._figures.setText(hens)
         self.list.setAccessibleName(_("The hens with {cock}").format(cock=name))
-        self.list.set_lines([_line(hen, pen.cock, shown) for hen in pen.hens])
+        self.list.set_lines([_line(hen, pen.cock, shown) for hen in pen.hens], _tip(shown))
         remarks = shown.remarks.get(pen.cock, ())
         self._remarks.setText("\n".join(remarks))
         self._remarks.setVisible(bool(remarks))
@@ -138,15 +139,19 @@ class PlannedColumn(QWidget):
         self._title.setText(_("In no pen"))
         self._figures.setText(plural("{count} hen", "{count} hens", len(hens)).format(count=len(hens)))
         self.list.setAccessibleName(_("The hens in no pen"))
-        self.list.set_lines([HenLine(shown.snapshot.bird(hen)) for hen in hens])
+        self.list.set_lines([HenLine(shown.snapshot.bird(hen)) for hen in hens], _tip(shown))
 
     def _show_cock(self, cock: BirdId, snapshot: Snapshot) -> None:
         self._title.hide()
+        found = snapshot.bird(cock)
+        if self._link is not None and self._linked == found:
+            return
+        self._linked = found
         if self._link is not None:
             self._head.removeWidget(self._link)
             self._link.hide()
             self._link.deleteLater()
-        self._link = BirdLink(snapshot.bird(cock))
+        self._link = BirdLink(found)
         self._link.asked.connect(self.bird_asked)
         self._head.insertWidget(0, self._link, 1, Qt.AlignmentFlag.AlignLeft)
 
@@ -377,14 +382,21 @@ def _add(menu: QMenu, text: str, run: Callable[[], object]) -> None:
 
 
 def _line(hen: BirdId, cock: BirdId, shown: Shown) -> HenLine:
-    """A hen with the F of her chicks here, and on hover with each other cock."""
-    snapshot = shown.snapshot
+    """A hen with the F of her chicks here."""
     expected = shown.kin[cock, hen]
-    tips = [
-        _("F of the chicks with {cock}: {share}").format(
-            cock=snapshot.bird(pen.cock).called, share=percent_text(shown.kin[pen.cock, hen], 2)
-        )
-        for pen in shown.pens
-    ]
     over = shown.limit is not None and is_over(expected, shown.limit)
-    return HenLine(snapshot.bird(hen), percent_text(expected), over, "\n".join(tips))
+    return HenLine(shown.snapshot.bird(hen), percent_text(expected), over)
+
+
+def _tip(shown: Shown) -> Tip:
+    """The F of the chicks of a hen with each cock of the plan."""
+
+    def told(hen: BirdId) -> str:
+        return "\n".join(
+            _("F of the chicks with {cock}: {share}").format(
+                cock=shown.snapshot.bird(pen.cock).called, share=percent_text(shown.kin[pen.cock, hen], 2)
+            )
+            for pen in shown.pens
+        )
+
+    return told

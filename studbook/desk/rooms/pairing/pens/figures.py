@@ -49,26 +49,34 @@ class Told(Protocol):
 class PlanFigure(QPushButton):
     """A figure under its name, the value it is compared with below; pressed, it is opened."""
 
-    def __init__(self, name: str, title: str, value: str, compared: str) -> None:
+    def __init__(self, name: str) -> None:
         super().__init__()
         self.setObjectName(name)
         self.setProperty("choice", True)
         self.setCheckable(True)
-        spoken = ", ".join(part for part in (value, compared) if part)
-        self.setAccessibleName(_("{title}: {value}").format(title=title, value=spoken))
         self.setToolTip(_("What does it mean?"))
         column = QVBoxLayout(self)
         column.setContentsMargins(space(1), space(0.75), space(1), space(0.75))
         column.setSpacing(space(0.25))
-        parts = [label(title, Role.CAPTION, wraps=True), label(value, Role.HEADING)]
-        if compared:
-            parts.append(label(compared, Role.SMALL))
-        for part in parts:
+        self._title = label("", Role.CAPTION, wraps=True)
+        self._value = label("", Role.HEADING)
+        self._compared = label("", Role.SMALL)
+        for part in (self._title, self._value, self._compared):
             part.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
             column.addWidget(part)
         column.addStretch(1)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
+
+    def show_value(self, title: str, value: str, compared: str) -> None:
+        """Show a figure, and another it is compared with; empty where there is none."""
+        self._title.setText(title)
+        self._value.setText(value)
+        self._compared.setText(compared)
+        self._compared.setVisible(bool(compared))
+        spoken = ", ".join(part for part in (value, compared) if part)
+        self.setAccessibleName(_("{title}: {value}").format(title=title, value=spoken))
+        self.updateGeometry()
 
     def hasHeightForWidth(self) -> bool:
         return True
@@ -122,26 +130,29 @@ class PlanFigures(QWidget):
         """Show other figures; the open one stays open."""
         self._words = {found.key: found for found in words}
         self._snapshot = snapshot
-        had_focus = next((figure for figure, held in self._buttons.items() if held.hasFocus()), None)
+        if [found.key for found in words] != list(self._buttons):
+            self._make_buttons(words)
+        for found in words:
+            before = sentence_text(found.before, snapshot)
+            compared = self._comparing.format(value=before) if before else ""
+            value = sentence_text(found.value, snapshot) or MISSING
+            self._buttons[found.key].show_value(found.title, value, compared)
+        if self._open in self._words:
+            self._explain(self._open)
+        else:
+            self.close_figure()
+
+    def _make_buttons(self, words: Sequence[Told]) -> None:
         for held in self._buttons.values():
             self._grid.removeWidget(held)
             held.hide()
             held.deleteLater()
         self._buttons = {}
         for found in words:
-            value = sentence_text(found.value, snapshot) or MISSING
-            before = sentence_text(found.before, snapshot)
-            compared = self._comparing.format(value=before) if before else ""
-            made = PlanFigure(f"{self._name}_{found.key}", found.title, value, compared)
+            made = PlanFigure(f"{self._name}_{found.key}")
             made.clicked.connect(self._opener(found.key))
             self._buttons[found.key] = made
         self._arrange()
-        if self._open in self._words:
-            self._explain(self._open)
-        else:
-            self.close_figure()
-        if had_focus in self._buttons:
-            self._buttons[had_focus].setFocus()
 
     def close_figure(self) -> None:
         """Close the figure that is open."""

@@ -1,7 +1,7 @@
 """The hens of one planned pen: chosen with keys and mouse, carried to another pen by keys, menu or dragging."""
 
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -43,12 +43,19 @@ _ROW = 28
 
 @dataclass(frozen=True)
 class HenLine:
-    """A hen, the F of her chicks, whether that is over the limit, and what a hover adds."""
+    """A hen, the F of her chicks, and whether that is over the limit."""
 
     bird: Bird
     figure: str = ""
     is_over: bool = False
-    tip: str = ""
+
+
+Tip = Callable[[BirdId], str]
+"""What a hover adds of a hen, asked when it is wanted."""
+
+
+def _nothing(_hen: BirdId) -> str:
+    return ""
 
 
 class HenLines(QAbstractListModel):
@@ -57,6 +64,7 @@ class HenLines(QAbstractListModel):
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.lines: tuple[HenLine, ...] = ()
+        self.tip: Tip = _nothing
 
     def set_lines(self, lines: Sequence[HenLine]) -> None:
         """Hold other lines."""
@@ -80,9 +88,9 @@ class HenLines(QAbstractListModel):
         if role == Qt.ItemDataRole.DisplayRole:
             return ", ".join(part for part in (bird_text(line.bird), line.figure) if part)
         if role == Qt.ItemDataRole.AccessibleTextRole:
-            return ", ".join(part for part in (spoken(line.bird), line.tip) if part)
+            return ", ".join(part for part in (spoken(line.bird), self.tip(line.bird.id)) if part)
         if role == Qt.ItemDataRole.ToolTipRole:
-            return "\n".join(part for part in (spoken(line.bird), line.tip) if part)
+            return "\n".join(part for part in (spoken(line.bird), self.tip(line.bird.id)) if part)
         return None
 
 
@@ -165,8 +173,9 @@ class HenList(QListView):
         found = self.selectionModel().selectedIndexes()
         return found[0].data(BirdRole).id if found else None
 
-    def set_lines(self, lines: Sequence[HenLine]) -> None:
+    def set_lines(self, lines: Sequence[HenLine], tip: Tip) -> None:
         """Show other hens."""
+        self.lines.tip = tip
         if tuple(lines) == self.lines.lines:
             return
         held = self.chosen
