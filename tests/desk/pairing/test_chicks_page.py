@@ -106,6 +106,13 @@ def test_it_answers_at_once_with_the_flocks_figures(page: ChicksPage) -> None:
     assert rows["grown birds"] == "usual: 80 %"
 
 
+def test_every_lot_and_every_figure_is_in_view(page: ChicksPage) -> None:
+    for table in (page.lots, page.figures):
+        last = table.visualRect(table.rows.index(len(table.rows.rows) - 1, 0))
+        assert len(table.rows.rows) > 1
+        assert table.viewport().rect().contains(last)
+
+
 def test_more_pullets_take_more_eggs(qtbot: QtBot, window: Window, page: ChicksPage) -> None:
     before = eggs_of(page)
     type_number(qtbot, window, page.wish_form.pullets, 16)

@@ -121,6 +121,13 @@ def test_it_shows_families_season_and_years(page: RotationPage) -> None:
     assert "Wright 1922" in methods
 
 
+def test_the_moves_and_the_years_are_in_view(page: RotationPage) -> None:
+    for table in (page.asks, page.years):
+        seen = min(len(table.rows.rows), 12)
+        assert seen > 6
+        assert table.viewport().rect().contains(table.visualRect(table.rows.index(seen - 1, 0)))
+
+
 def test_all_moves_are_planned_in_one_step_and_taken_back_by_one(
     qtbot: QtBot, window: Window, page: RotationPage
 ) -> None:

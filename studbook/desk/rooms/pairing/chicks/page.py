@@ -57,7 +57,6 @@ class ChicksPage(ChoosingPage):
         self.figures.selection_changed.connect(self._open_figure)
         for table in (self.lots, self.figures):
             table.set_dense(True)
-            table.fit_rows(_ROWS_SEEN)
             table.restore_state(context.settings)
         self._build()
 
@@ -226,6 +225,8 @@ class ChicksPage(ChoosingPage):
             part.setVisible(bool(found.lots))
         self._lots.set_rows(found.lots)
         self._figures.set_rows(found.figures)
+        for table in (self.lots, self.figures):
+            table.fit_rows(_ROWS_SEEN)
         if found.chart is None:
             self.chart.show_sentence(_("Without eggs there is nothing to show."))
         else:

@@ -61,7 +61,6 @@ class RotationPage(ChoosingPage):
         self.years.selection_changed.connect(self._open_year)
         for table in (self.asks, self.years):
             table.set_dense(True)
-            table.fit_rows(_ROWS_SEEN)
             table.restore_state(context.settings)
         self._build()
 
@@ -358,6 +357,8 @@ class RotationPage(ChoosingPage):
             control.setVisible(bool(found.asks) and self._can_write)
         self._asks.set_rows(found.asks)
         self._years.set_rows(found.years)
+        for table in (self.asks, self.years):
+            table.fit_rows(_ROWS_SEEN)
         for part in (self._years_heading, self.years, self.opened):
             part.setVisible(bool(found.years))
         self.chart.show_chart(found.chart)
