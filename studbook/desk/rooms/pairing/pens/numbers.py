@@ -30,10 +30,6 @@ SECONDS = 30.0
 """How long is searched before the best so far is taken."""
 
 
-class Stopped(Exception):  # noqa: N818 - nothing went wrong
-    """Nobody waits for this answer any more."""
-
-
 @dataclass
 class Search:
     """What the window and the search have in common while it runs: the word that it is enough, and how it stands."""
@@ -129,21 +125,16 @@ class Numbers:
         from studbook.planning.best_pens.problem import problem_of
         from studbook.planning.best_pens.solving import best_pens
 
-        def hear(share: float) -> None:
-            if progress.cancelled:
-                raise Stopped
-            progress.report(share)
-
         def stand(standing: Standing) -> None:
             search.standing = standing
 
         problem = problem_of(self.snapshot, self._asked(wishes), wishes)
-        plan = best_pens(problem, SECONDS, hear, search.enough.is_set, stand)
+        plan = best_pens(problem, SECONDS, progress.go_on, search.enough.is_set, stand)
         if plan.proof is Proof.IMPOSSIBLE:
             from studbook.planning.best_pens.collisions import collisions
             from studbook.planning.best_pens.wording import collision_sentences
 
-            said = collision_sentences(collisions(problem, hear), problem)
+            said = collision_sentences(collisions(problem, progress.unless_stopped), problem)
             return replace(self.told(wishes, plan, present, problem.bans), collided=said)
         plan = replace(plan, pens=fewest_moves(self.snapshot, plan.pens, wishes, today))
         return self.told(wishes, plan, present, problem.bans)
@@ -155,20 +146,18 @@ class Numbers:
         from studbook.planning.best_pens.problem import problem_of
         from studbook.planning.best_pens.telling import costs_words, variant_words
 
-        def hear(_share: float) -> None:
-            if progress.cancelled:
-                raise Stopped
-
         wishes, best = solved.wishes, solved.plan
         problem = problem_of(self.snapshot, self._asked(wishes), wishes)
         found = []
-        for other in alternatives(problem, best, seconds=SECONDS, progress=hear):
+        for other in alternatives(problem, best, seconds=SECONDS, progress=progress.unless_stopped):
             placed = replace(other, pens=fewest_moves(self.snapshot, other.pens, wishes, today))
             found.append(Alternative(placed, *variant_words(other, best)))
         return More(
             solved,
             tuple(found),
-            costs_words(costs(problem, best, seconds=SECONDS, progress=hear), best, problem),
+            costs_words(
+                costs(problem, best, seconds=SECONDS, progress=progress.unless_stopped), best, problem
+            ),
         )
 
     def reopen(self, plan_id: PlanId, present: tuple[Company, ...]) -> Solved | None:
