@@ -332,6 +332,7 @@ class Table(QTableView):
         self.activated.connect(lambda index: self.row_asked.emit(model.row(index)))
         self.selectionModel().selectionChanged.connect(lambda: self.selection_changed.emit())
         self._most_rows = 0
+        self._text_size = length(100)
         self.horizontalScrollBar().rangeChanged.connect(lambda _least, _most: self._take_height())
         self._kept: tuple[set[object], object] = (set(), None)
         model.modelAboutToBeReset.connect(self._keep_selection)
@@ -447,8 +448,8 @@ class Table(QTableView):
             self.horizontalHeader().restoreState(state)
 
     def _state_key(self) -> str:
-        """Widths belong to a text size."""
-        return f"tables/{self.objectName()}/{length(100)}"
+        """Widths belong to the text size the table was made for, also while another is being chosen."""
+        return f"tables/{self.objectName()}/{self._text_size}"
 
     def _first_column(self) -> int:
         shown = self.shown_columns()

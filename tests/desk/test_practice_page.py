@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QFontMetricsF
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QLineEdit, QTabWidget
 from pytestqt.qtbot import QtBot
 
@@ -12,6 +13,7 @@ from studbook.book.changes import Chick, MoveBirds, RegisterChicks
 from studbook.book.records import Snapshot
 from studbook.desk.app import settle
 from studbook.desk.rooms.book.practice import PracticePage
+from studbook.desk.theme import Choice, font
 from studbook.desk.widgets.prose import Prose
 from studbook.desk.window import Window
 from tests.flock import TODAY, ring
@@ -142,3 +144,27 @@ def test_incubation_days_are_read_here_and_set_on_a_sitting(page: PracticePage) 
     choose(page, "incubation bantam days")
     assert not field(page, "value").isVisible()
     assert "on the sitting itself" in page.findChild(QLabel, "figure_about").text()
+
+
+def test_in_large_text_no_figure_is_cut_and_the_chosen_one_stands_below(
+    window: Window, page: PracticePage
+) -> None:
+    window.resize(1280, 800)
+    settle(window)
+    beside = page.findChild(QLineEdit, "value")
+    assert beside is not None
+    assert beside.mapTo(page, beside.rect().topLeft()).x() > page.table.geometry().right()
+    window.context.theme.choose(Choice.LIGHT, 2.0)
+    settle(window)
+    tabs = window.go("book").findChild(QTabWidget, "book_tabs")
+    larger = window.go("book").findChild(PracticePage)
+    assert tabs is not None
+    assert larger is not None
+    tabs.setCurrentWidget(larger)
+    settle(window)
+    letters = QFontMetricsF(font())
+    widest = max(letters.horizontalAdvance(row.words) for row in larger.table.rows.rows)
+    assert larger.table.columnWidth(0) > widest
+    below = larger.findChild(QLineEdit, "value")
+    assert below is not None
+    assert below.mapTo(larger, below.rect().topLeft()).y() > larger.table.geometry().bottom()

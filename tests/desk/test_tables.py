@@ -11,7 +11,7 @@ from pytestqt.modeltest import ModelTester
 from pytestqt.qtbot import QtBot
 
 from studbook.desk.tables import Column, RowRole, RowsModel, Table
-from studbook.desk.theme import Theme
+from studbook.desk.theme import Choice, Theme
 
 
 @dataclass(frozen=True)
@@ -119,6 +119,20 @@ def test_columns_come_back_as_they_were_left(
     qtbot.addWidget(again)
     again.restore_state(settings)
     assert again.shown_columns() == (0,)
+
+
+def test_widths_of_one_text_size_are_not_kept_for_another(
+    qtbot: QtBot, theme: Theme, table: Table, settings: QSettings
+) -> None:
+    theme.choose(Choice.LIGHT, 2.0)
+    # the room is left, and what it holds is kept, when the other size is chosen already
+    table.save_state(settings)
+    larger = Table(RowsModel(COLUMNS, identity=lambda hen: hen.name), "hens")
+    qtbot.addWidget(larger)
+    wide = larger.columnWidth(0)
+    assert wide > table.columnWidth(0)
+    larger.restore_state(settings)
+    assert larger.columnWidth(0) == wide
 
 
 def test_enter_asks_for_the_row(qtbot: QtBot, table: Table) -> None:

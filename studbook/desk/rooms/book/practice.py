@@ -3,7 +3,8 @@
 from dataclasses import replace
 
 from PySide6.QtCore import QLocale, Signal
-from PySide6.QtWidgets import QComboBox, QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QBoxLayout, QComboBox, QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from studbook.book.changes import Change, Correct, Enter, Withdraw
 from studbook.book.errors import Problem
@@ -21,6 +22,9 @@ from studbook.desk.widgets.text import button, label
 from studbook.planning.practice import FigureLine, figure_lines
 from studbook.season.species import all_species
 from studbook.words import _
+
+_NARROW, _LEAST = 760, 220
+_ANY_WIDTH = 16_777_215
 
 
 class PracticePage(QWidget):
@@ -91,8 +95,8 @@ class PracticePage(QWidget):
         beside = QScrollArea()
         beside.setFrameShape(QFrame.Shape.NoFrame)
         beside.setWidgetResizable(True)
-        beside.setFixedWidth(length(300))
         beside.setWidget(page)
+        self._beside = beside
         head = QHBoxLayout()
         head.setSpacing(space(2))
         head.addWidget(self._species)
@@ -101,8 +105,8 @@ class PracticePage(QWidget):
             "vet decides, whatever a figure says."
         )
         head.addWidget(label(told, Role.FAINT, wraps=True), 1)
-        both = QHBoxLayout()
-        both.setSpacing(0)
+        both = self._both = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        both.setSpacing(space(1))
         both.addWidget(self.table, 1)
         both.addWidget(beside)
         whole = QVBoxLayout(self)
@@ -110,6 +114,21 @@ class PracticePage(QWidget):
         whole.setSpacing(space(1.5))
         whole.addLayout(head)
         whole.addLayout(both, 1)
+        self._arrange()
+
+    def _arrange(self) -> None:
+        """The chosen figure beside the table, or below it where names would be cut."""
+        wide = self.width() >= length(_NARROW)
+        across, below = QBoxLayout.Direction.LeftToRight, QBoxLayout.Direction.TopToBottom
+        self._both.setDirection(across if wide else below)
+        self._beside.setMinimumWidth(length(300) if wide else 0)
+        self._beside.setMaximumWidth(length(300) if wide else _ANY_WIDTH)
+        for part in (self.table, self._beside):
+            part.setMinimumHeight(0 if wide else length(_LEAST))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._arrange()
 
     def _show_lines(self) -> None:
         if self._snapshot is None:
@@ -206,7 +225,7 @@ class PracticePage(QWidget):
 
 def _columns() -> tuple[Column[FigureLine], ...]:
     return (
-        Column("figure", _("Figure"), lambda row: row.words, width=32, tip=lambda row: row.words),
+        Column("figure", _("Figure"), lambda row: row.words, width=38, tip=lambda row: row.words),
         Column("value", _("Value"), lambda row: row.shown, value=lambda row: row.value, width=9, right=True),
         Column("unit", _("Unit"), lambda row: row.unit, width=8),
         Column("evidence", _("How sure"), lambda row: row.evidence, width=16),
