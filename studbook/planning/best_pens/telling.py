@@ -218,11 +218,11 @@ def cost_words(worth: Worth | None, best: PensPlan) -> tuple[Sentence, ...]:
         return ((_("No cock is with a hen: nothing would hatch."),),)
     loss = worth.objective / best.objective - 1 if best.objective > 0 else 0.0
     if abs(loss) < _PROVEN:
-        return ((_("Your own pens: as good as the best plan."),),)
+        return ((_("These pens: as good as the best plan."),),)
     text = (
-        _("Your own pens: {loss} worse than the best plan.")
+        _("These pens: {loss} worse than the best plan.")
         if loss > 0
-        else _("Your own pens: {loss} better than the best plan, which keeps to every wish.")
+        else _("These pens: {loss} better than the best plan, which keeps to every wish.")
     )
     figures = _(
         "F of the chicks {f} against {best_f}, kinship of the next generation {kinship} against {best_kinship}."

@@ -178,7 +178,7 @@ def test_a_hen_is_moved_with_keys_and_the_cost_is_said_at_once(
     assert home(page, "Hazel") not in ("", before)
     assert page.result.cost.isVisible()
     said = read(page.result.cost.toPlainText())
-    assert said.startswith("Your own pens:")
+    assert said.startswith("These pens:")
     assert "worse than the best plan" in said or "better than the best plan" in said
     settle(window)
     assert page.result.is_own
@@ -401,6 +401,8 @@ def test_without_pens_it_plans_names_and_offers_to_add_pens(
     page = enter(window, planned_book)
     planned(qtbot, window, page)
     assert all(pen.place is None for pen in page.result.pens)
+    assert not page.result.make.isEnabled()  # there is nowhere to move to
+    assert page.result.keep.isEnabled()
     with qtbot.waitSignal(page.room_asked) as asked:
         press(qtbot, page, "best_go_to_pens")
     assert asked.args == ["pens"]

@@ -134,7 +134,7 @@ def test_a_hen_is_told_her_cock_and_the_next_best() -> None:
 def test_the_keepers_choice_costs_so_much_and_is_not_forbidden() -> None:
     best = plan(objective=0.1)
     first, second = cost_words(worth(0.06, 0.15), best)
-    assert said(first) == "Your own pens: 5.00 % worse than the best plan."
+    assert said(first) == "These pens: 5.00 % worse than the best plan."
     assert said(second) == (
         "F of the chicks 6.00 % against 5.00 %, kinship of the next generation 15.00 % against 15.00 %."
     )

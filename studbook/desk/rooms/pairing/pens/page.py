@@ -51,7 +51,6 @@ class PensPage(ChoosingPage):
         self._proposal: Proposal | None = None
         self._search: Search | None = None
         self._ticket = self._more = 0
-        self._is_stale = False
         self.form = WishesForm()
         self.result = ResultPanel()
         self._build()
@@ -153,6 +152,7 @@ class PensPage(ChoosingPage):
             return
         self.show_content()
         self.form.show_proposal(proposal, snapshot, choosing.species, choosing.season)
+        self.result.set_editable(self._is_editable)
         self.result.kept.show_plans(snapshot, choosing.season, editable=self._is_editable)
         same_flock = (
             before is not None
@@ -220,7 +220,7 @@ class PensPage(ChoosingPage):
         self._drop_search()
         self.context.workers.cancel(self._more)
         search, present, today = Search(), proposal.present, self.context.today
-        self._search, self._is_stale = search, False
+        self._search = search
         self._show_running(running=True)
         self._ticket = self.context.workers.run(
             lambda progress: numbers.solve(wishes, present, today, search, progress),
@@ -327,7 +327,6 @@ class PensPage(ChoosingPage):
             self.remark.setText(_("The wishes have changed: plan again."))
 
     def _say_stale(self) -> None:
-        self._is_stale = True
         self.remark.setText(_("The birds of the book have changed since this was planned: plan again."))
 
     def _find_reasons(self) -> None:

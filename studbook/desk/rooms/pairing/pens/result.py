@@ -94,6 +94,7 @@ class ResultPanel(QWidget):
         self._is_planned = False
         self._worth: Worth | None = None
         self._plan: PensPlan | None = None
+        self._editable = True
         column = QVBoxLayout(self)
         column.setContentsMargins(space(1.5), 0, space(1), space(1))
         column.setSpacing(space(1))
@@ -232,6 +233,10 @@ class ResultPanel(QWidget):
             self._refresh()
             self._show_why()
 
+    def set_editable(self, editable: bool) -> None:
+        """Whether plans can be kept: not in a book that is only read."""
+        self._editable = editable
+
     def show_snapshot(self, snapshot: Snapshot) -> None:
         """The book has changed and none of the birds: names and places may be others."""
         self._snapshot = snapshot
@@ -339,8 +344,10 @@ class ResultPanel(QWidget):
         )
         self._write_cost(solved, snapshot, broken)
         self._mark_variant()
-        can_keep = self._worth is not None
-        self.make.setEnabled(can_keep)
+        can_keep = self._worth is not None and self._editable
+        has_place = any(pen.place is not None for pen in self._pens)
+        self.make.setEnabled(can_keep and has_place)
+        self.make.setToolTip("" if has_place else _("Say first where the pens stand."))
         self.keep.setEnabled(can_keep)
         self.back.setVisible(self.is_own)
 
