@@ -5,7 +5,7 @@ full sisters, are of one *kind*: a plan only says how many of a kind go to a coc
 telling that two plans with sisters exchanged are the same.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -84,95 +84,163 @@ class Terms:
 
 def terms_of(problem: Problem) -> Terms:
     """The wishes in numbers."""
-    wishes = problem.wishes
-    cocks, hens = wishes.cocks, wishes.hens
-    cock_of = {bird: place for place, bird in enumerate(cocks)}
-    hen_of = {bird: place for place, bird in enumerate(hens)}
+    wishes, cocks = problem.wishes, len(problem.wishes.cocks)
+    hen_of = {bird: place for place, bird in enumerate(wishes.hens)}
     units, is_possible = _units(problem, hen_of)
     unit_of = {hen: number for number, unit in enumerate(units) for hen in unit}
-
-    allowed = np.ones((len(cocks), len(hens)), dtype=bool)
-    if wishes.limit is not None:
-        free = np.array([hen in problem.unlimited for hen in hens], dtype=bool)
-        allowed &= (problem.expected <= wishes.limit + SAME) | free
-    must = np.full(len(units), problem.placed == len(hens) and not problem.any_number)
-    apart: set[tuple[int, int]] = set()
-    for one, other in (*wishes.never, *problem.bans):
-        if one in hen_of and other in hen_of:
-            pair = sorted((unit_of[hen_of[one]], unit_of[hen_of[other]]))
-            is_possible = is_possible and pair[0] != pair[1]
-            apart.add((pair[0], pair[1]))
-        elif {one, other} <= {*cock_of, *hen_of}:
-            cock, hen = (one, other) if one in cock_of else (other, one)
-            if hen in hen_of:
-                allowed[cock_of[cock], hen_of[hen]] = False
-    for one, other in wishes.together:
-        cock, hen = (one, other) if one in cock_of else (other, one)
-        if hen in hen_of:
-            must[unit_of[hen_of[hen]]] = True
-        if cock in cock_of and hen in hen_of:
-            only = np.arange(len(cocks)) == cock_of[cock]
-            allowed[~only, hen_of[hen]] = False
-
-    eggs = np.array([wishes.eggs.get(hen, 1.0) for hen in hens], dtype=float)
-    eggs /= eggs.mean() if len(eggs) else 1.0
-    most_cock = np.array([wishes.most_share.get(cock, 0.5) for cock in cocks]) * 2
-    most_hen = np.array([wishes.most_share.get(hen, 0.5) for hen in hens]) * 2
-    by_unit = _by_unit(problem.kinship, len(cocks), units, eggs)
-    unit_allowed = np.array(
-        [[allowed[cock, list(unit)].all() for unit in units] for cock in range(len(cocks))]
+    apart = _apart(problem, hen_of, unit_of)
+    is_possible = is_possible and all(one != other for one, other in apart)
+    eggs = _eggs(problem)
+    is_whole = problem.placed == len(wishes.hens) and not problem.any_number
+    each = _Units(
+        units=units,
+        hens=np.array([len(unit) for unit in units], dtype=np.int64),
+        weight=np.array([eggs[list(unit)].sum() for unit in units]),
+        kinship=_by_unit(problem.kinship, cocks, units, eggs),
+        allowed=_allowed_units(_allowed(problem, hen_of), units),
+        must=_must(problem, hen_of, unit_of, len(units), is_whole=is_whole),
+        most_share=_most_of_units(problem, units, eggs),
     )
-    unit_allowed = unit_allowed.reshape(len(cocks), len(units))
-    weight = np.array([eggs[list(unit)].sum() for unit in units])
-    hens_in = np.array([len(unit) for unit in units], dtype=np.int64)
-    most_unit = np.array(
-        [
-            min((most_hen[hen] * weight[at] / eggs[hen] for hen in unit), default=1.0)
-            for at, unit in enumerate(units)
-        ]
-    )
-    is_whole = problem.placed == len(hens) and not problem.any_number
-    alone = {unit for pair in apart for unit in pair}
-    if not is_whole:
-        # whether a hen gives too much depends on whether she is placed
-        alone |= set(np.flatnonzero(most_unit < 1).tolist())
-    marks = np.column_stack([unit_allowed.T, must, hens_in, weight, most_unit])
-    each = [[unit] for unit in range(len(units))]
-    if is_whole or np.all(np.abs(weight - hens_in) < _ALIKE):
-        kinds = _kinds(by_unit, len(cocks), marks, alone, is_whole=is_whole)
-    else:
-        kinds = each
-    kinship, own = _by_kind(by_unit, len(cocks), kinds)
-    if not is_whole and np.linalg.eigvalsh(kinship).min() < -_ALIKE:
-        # birds alike that are less related to each other than any number of such birds could be
-        kinds = each
-        kinship, own = _by_kind(by_unit, len(cocks), kinds)
+    kinds, kinship, own = _grouped(each, cocks, apart, is_whole=is_whole)
     first = np.array([kind[0] for kind in kinds], dtype=np.intp)
     kind_of = {unit: number for number, kind in enumerate(kinds) for unit in kind}
+    among = problem.kinship[cocks:, cocks:]
     return Terms(
         kinds=tuple(tuple(units[unit] for unit in kind) for kind in kinds),
         count=np.array([len(kind) for kind in kinds], dtype=np.int64),
-        hens=hens_in[first],
-        weight=weight[first],
-        expected=by_unit[: len(cocks), len(cocks) + first],
+        hens=each.hens[first],
+        weight=each.weight[first],
+        expected=each.kinship[:cocks, cocks + first],
         kinship=kinship,
         own=own,
-        among_hens=float(eggs @ problem.kinship[len(cocks) :, len(cocks) :] @ eggs) / max(len(eggs), 1) ** 2,
-        allowed=unit_allowed[:, first],
-        must=must[first],
+        among_hens=float(eggs @ among @ eggs) / max(len(eggs), 1) ** 2,
+        allowed=each.allowed[:, first],
+        must=each.must[first],
         apart=tuple(sorted((kind_of[one], kind_of[other]) for one, other in apart if one != other)),
         placed=None if problem.any_number else problem.placed,
         is_whole=is_whole,
-        share=(most_cock, most_unit[first]),
+        share=(_most_of_cocks(problem), each.most_share[first]),
         rooms=_rooms(problem),
-        used=min(wishes.pens, len(cocks) - wishes.reserve_males, *_places(problem)),
+        used=min(wishes.pens, cocks - wishes.reserve_males, *_places(problem)),
         least=max(wishes.least_hens, 1),
-        most=min(wishes.most_hens, len(hens)),
+        most=min(wishes.most_hens, len(wishes.hens)),
         is_possible=is_possible,
     )
 
 
-def _units(problem: Problem, hen_of: dict[BirdId, int]) -> tuple[list[tuple[int, ...]], bool]:
+@dataclass(frozen=True, eq=False)
+class _Units:
+    """The u units before those alike are put together, each field as in `Terms` but by unit."""
+
+    units: list[tuple[int, ...]]
+    hens: NDArray[np.int64]
+    weight: NDArray[np.float64]
+    kinship: NDArray[np.float64]
+    allowed: NDArray[np.bool_]
+    must: NDArray[np.bool_]
+    most_share: NDArray[np.float64]
+
+    @property
+    def is_even(self) -> bool:
+        return bool(np.all(np.abs(self.weight - self.hens) < _ALIKE))
+
+    @property
+    def marks(self) -> NDArray[np.float64]:
+        """(u, …) what units of one kind have alike beside their kin."""
+        marks = np.column_stack([self.allowed.T, self.must, self.hens, self.weight, self.most_share])
+        return marks.astype(np.float64)
+
+
+def _allowed(problem: Problem, hen_of: Mapping[BirdId, int]) -> NDArray[np.bool_]:
+    """Which hen may go to which cock (c, h): by the limit, by the pairs never wanted, by those wanted together."""
+    wishes = problem.wishes
+    cock_of = {bird: place for place, bird in enumerate(wishes.cocks)}
+    allowed = np.ones((len(wishes.cocks), len(wishes.hens)), dtype=bool)
+    if wishes.limit is not None:
+        free = np.array([hen in problem.unlimited for hen in wishes.hens], dtype=bool)
+        allowed &= (problem.expected <= wishes.limit + SAME) | free
+    for pair in (*wishes.never, *problem.bans):
+        for cock, hen in (pair, pair[::-1]):
+            if cock in cock_of and hen in hen_of:
+                allowed[cock_of[cock], hen_of[hen]] = False
+    for pair in wishes.together:
+        for cock, hen in (pair, pair[::-1]):
+            if cock in cock_of and hen in hen_of:
+                allowed[np.arange(len(cock_of)) != cock_of[cock], hen_of[hen]] = False
+    return allowed
+
+
+def _allowed_units(allowed: NDArray[np.bool_], units: list[tuple[int, ...]]) -> NDArray[np.bool_]:
+    """Which unit may go to which cock (c, u): one all of whose hens may."""
+    by_unit = [[of_cock[list(unit)].all() for unit in units] for of_cock in allowed]
+    return np.array(by_unit, dtype=bool).reshape(len(allowed), len(units))
+
+
+def _apart(
+    problem: Problem, hen_of: Mapping[BirdId, int], unit_of: Mapping[int, int]
+) -> set[tuple[int, int]]:
+    """Pairs of units with hens that must not be in one pen; a unit with itself where they must be as well."""
+    found = set()
+    for one, other in (*problem.wishes.never, *problem.bans):
+        if one in hen_of and other in hen_of:
+            first, second = sorted((unit_of[hen_of[one]], unit_of[hen_of[other]]))
+            found.add((first, second))
+    return found
+
+
+def _must(
+    problem: Problem, hen_of: Mapping[BirdId, int], unit_of: Mapping[int, int], units: int, *, is_whole: bool
+) -> NDArray[np.bool_]:
+    """Which units are placed whatever happens (u,): all of them, or those with a hen who must be with another bird."""
+    must = np.full(units, is_whole)
+    for pair in problem.wishes.together:
+        for bird in pair:
+            if bird in hen_of:
+                must[unit_of[hen_of[bird]]] = True
+    return must
+
+
+def _eggs(problem: Problem) -> NDArray[np.float64]:
+    """How much each hen counts (h,), 1 on the average."""
+    wishes = problem.wishes
+    eggs = np.array([wishes.eggs.get(hen, 1.0) for hen in wishes.hens], dtype=float)
+    return eggs / eggs.mean() if len(eggs) else eggs
+
+
+def _most_of_cocks(problem: Problem) -> NDArray[np.float64]:
+    """The largest weight a cock may have of all (c,); half of a chick is its sire's."""
+    wishes = problem.wishes
+    return np.array([wishes.most_share.get(cock, 0.5) for cock in wishes.cocks], dtype=float) * 2
+
+
+def _most_of_units(
+    problem: Problem, units: list[tuple[int, ...]], eggs: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """The largest weight a unit may have of all (u,), such that none of its hens gives more than her share."""
+    wishes = problem.wishes
+    most = np.array([wishes.most_share.get(hen, 0.5) for hen in wishes.hens], dtype=float) * 2
+    return np.array([min(most[hen] * eggs[list(unit)].sum() / eggs[hen] for hen in unit) for unit in units])
+
+
+def _grouped(
+    each: _Units, cocks: int, apart: set[tuple[int, int]], *, is_whole: bool
+) -> tuple[list[list[int]], NDArray[np.float64], NDArray[np.float64]]:
+    """The kinds of units, the kinship of cocks and kinds, and what a unit adds to that when it meets itself."""
+    alone = {unit for pair in apart for unit in pair}
+    if not is_whole:
+        # whether a hen gives too much depends on whether she is placed
+        alone |= set(np.flatnonzero(each.most_share < 1).tolist())
+    if is_whole or each.is_even:
+        kinds = _kinds(each.kinship, cocks, each.marks, alone, is_whole=is_whole)
+        kinship, own = _by_kind(each.kinship, cocks, kinds)
+        # not convex: birds alike that are less related to each other than any number of such birds could be
+        if is_whole or np.linalg.eigvalsh(kinship).min() >= -_ALIKE:
+            return kinds, kinship, own
+    kinds = [[unit] for unit in range(len(each.units))]
+    return kinds, *_by_kind(each.kinship, cocks, kinds)
+
+
+def _units(problem: Problem, hen_of: Mapping[BirdId, int]) -> tuple[list[tuple[int, ...]], bool]:
     """The hens that move as one, and whether that can be: two cocks never share a pen."""
     wishes = problem.wishes
     leader = {bird: bird for bird in problem.birds}
