@@ -21,6 +21,14 @@ _GIVE_WAY_S = 0.001
 its turn many times, waited twice as long (109 against 62 ms, a book of 100,000 birds in work)."""
 
 
+_LEAST_STEP = 0.01
+"""What is done is told again after so much more of it: a step that can be seen."""
+
+
+class Stopped(Exception):  # noqa: N818 - nothing went wrong
+    """Ends a job from within, when nobody waits for its answer any more."""
+
+
 @dataclass
 class Progress:
     """Handed to a job: it reports its `share` done (0 to 1) and asks whether to go on."""
@@ -34,6 +42,29 @@ class Progress:
         """Say how much is done."""
         self.share = share
         self._told(self.ticket)
+
+    def go_on(self, share: float) -> None:
+        """Hear from the numbers how much is done, and tell of it in steps that can be seen.
+
+        Raises
+        ------
+        Stopped
+            If nobody waits for the answer any more.
+        """
+        self.unless_stopped()
+        if share - self.share >= _LEAST_STEP or share >= 1:
+            self.report(share)
+
+    def unless_stopped(self, _share: float = 0.0) -> None:
+        """End the job when nobody waits for its answer any more, and tell nothing.
+
+        Raises
+        ------
+        Stopped
+            Then.
+        """
+        if self.cancelled:
+            raise Stopped
 
 
 Job = Callable[[Progress], T]

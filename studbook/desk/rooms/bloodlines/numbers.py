@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -33,12 +32,6 @@ if TYPE_CHECKING:
 
 FOREMOST = 12
 """So many of the birds that carry a founder are listed one by one."""
-
-_LEAST_STEP = 0.01
-
-
-class Stopped(Exception):  # noqa: N818 - nothing went wrong
-    """Nobody waits for this answer any more."""
 
 
 @dataclass(frozen=True)
@@ -150,7 +143,7 @@ class Numbers:
             question.today,
             unknown=unknown,
             species=species,
-            progress=_teller(progress),
+            progress=progress.go_on,
             ways=self._ways,
         )
         return Answer(
@@ -183,7 +176,7 @@ class Numbers:
             key,
             unknown=report.unknown,
             species=report.species,
-            progress=_teller(progress),
+            progress=progress.go_on,
             ways=self._ways,
         )
         found = next(founder for founder in report.founders if founder.key == key)
@@ -212,7 +205,7 @@ class Numbers:
         )
 
         ranked, report = answer.ranked[bird], answer.report
-        told = _teller(progress)
+        told = progress.go_on
         hidden: tuple[HiddenParent, ...] = ()
         left_out = None
         if ranked.standing in (Standing.RARE, Standing.LOOKS_RARE):
@@ -239,7 +232,7 @@ class Numbers:
             self.snapshot,
             answer.report,
             answer.question.today,
-            progress=_teller(progress),
+            progress=progress.go_on,
             ways=self._ways,
         )
         return Calls(
@@ -264,7 +257,7 @@ class Numbers:
             other,
             unknown=report.unknown,
             species=report.species,
-            progress=_teller(progress),
+            progress=progress.go_on,
             ways=self._ways,
         )
 
@@ -296,18 +289,3 @@ def _unknown(question: Question):  # type: ignore[no-untyped-def]
     from studbook.book.relatedness import Unknown
 
     return Unknown.FLOCK if question.cautious else Unknown.UNRELATED
-
-
-def _teller(progress: Progress) -> Callable[[float], None]:
-    """Hears the share done; tells the window of every hundredth, and stops what nobody waits for."""
-    told = -1.0
-
-    def hear(share: float) -> None:
-        nonlocal told
-        if progress.cancelled:
-            raise Stopped
-        if share - told >= _LEAST_STEP or share >= 1:
-            told = share
-            progress.report(share)
-
-    return hear

@@ -19,12 +19,7 @@ if TYPE_CHECKING:
     from studbook.planning.forecast.methods import Ahead
     from studbook.planning.forecast.policy import Forecast
 
-_LEAST_STEP = 0.01
 _NAMED = 3
-
-
-class Stopped(Exception):  # noqa: N818 - nothing went wrong
-    """Nobody waits for this answer any more."""
 
 
 @dataclass(frozen=True)
@@ -145,7 +140,7 @@ class Numbers:
             seed=question.seed,
             limit=question.limit,
             unknown=Unknown.FLOCK if question.cautious else Unknown.UNRELATED,
-            progress=_Told(progress),
+            progress=progress.go_on,
             ways=self._ways,
         )
         return Answer(
@@ -181,7 +176,7 @@ class Numbers:
             years=question.years,
             limit=question.limit,
             unknown=Unknown.FLOCK if question.cautious else Unknown.UNRELATED,
-            progress=_Told(progress),
+            progress=progress.go_on,
             ways=self._ways,
         )
         rows = []
@@ -213,18 +208,3 @@ RELATED = 0.0625
 def bought_every(years: int, yard: Yard) -> BuyIn | None:
     """New blood every so many years; none for 0."""
     return BuyIn(years, years, yard) if years else None
-
-
-class _Told:
-    """Hands the share done on in steps that can be seen, and ends the work nobody waits for."""
-
-    def __init__(self, progress: Progress) -> None:
-        self._progress = progress
-        self._last = 0.0
-
-    def __call__(self, share: float) -> None:
-        if self._progress.cancelled:
-            raise Stopped
-        if share - self._last >= _LEAST_STEP or share >= 1:
-            self._last = share
-            self._progress.report(share)

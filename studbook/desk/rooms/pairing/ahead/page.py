@@ -30,7 +30,6 @@ from studbook.desk.rooms.pairing.ahead.numbers import (
     Numbers,
     Opening,
     Question,
-    Stopped,
     yards_of,
 )
 from studbook.desk.rooms.pairing.ahead.paper import AheadPaper
@@ -43,6 +42,7 @@ from studbook.desk.widgets.prose import Prose
 from studbook.desk.widgets.sentence_view import Paragraph, Style
 from studbook.desk.widgets.text import SectionHeading, button, label, link
 from studbook.desk.widgets.unknown_switch import UnknownSwitch
+from studbook.desk.work import Stopped
 from studbook.planning.forecast.methods import Ahead, ahead_word
 from studbook.planning.forecast.policy import (
     LIMIT,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -35,10 +34,6 @@ if TYPE_CHECKING:
 
 MOST_HENS = 200
 """So many hens get their sentences; nobody reads about more."""
-
-
-class Stopped(Exception):  # noqa: N818 - nothing went wrong
-    """Nobody waits for this answer any more."""
 
 
 @dataclass(frozen=True)
@@ -208,7 +203,7 @@ class Numbers:
                 question.cocks,
                 question.hens,
                 question.generations,
-                _reporting(progress),
+                progress.go_on,
             )
             self._parts.clear()
             self._parts[key] = found
@@ -224,7 +219,7 @@ class Numbers:
         asked.make_relationships_ready()
         self._ready[question.cautious] = asked
         advice = advise(
-            self._snapshot, asked, figures.matrix, question.today, MOST_HENS, _unless_stopped(progress)
+            self._snapshot, asked, figures.matrix, question.today, MOST_HENS, progress.unless_stopped
         )
         by_hen = tuple(
             (hen.hen, hen_words(hen, question.rules.limit, self._snapshot))
@@ -335,7 +330,7 @@ class Numbers:
             pair_words,
         )
 
-        hidden = hidden_in_pair(self._flock, *pair, _unless_stopped(progress))
+        hidden = hidden_in_pair(self._flock, *pair, progress.unless_stopped)
         return UnknownAnswer(
             pair,
             tuple(pair_words(each, question.rules.limit) for each in hidden),
@@ -343,24 +338,3 @@ class Numbers:
             candidates_link(hidden),
             hidden_method(),
         )
-
-
-def _unless_stopped(progress: Progress) -> Callable[[float], None]:
-    """Ends the work when nobody waits for it."""
-
-    def go_on(_share: float) -> None:
-        if progress.cancelled:
-            raise Stopped
-
-    return go_on
-
-
-def _reporting(progress: Progress) -> Callable[[float], None]:
-    """Hands the share done on, and ends the work when nobody waits for it."""
-
-    def go_on(share: float) -> None:
-        if progress.cancelled:
-            raise Stopped
-        progress.report(share)
-
-    return go_on

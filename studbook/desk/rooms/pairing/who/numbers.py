@@ -21,10 +21,6 @@ if TYPE_CHECKING:
 _TOLD_AGAIN = 0.0005
 
 
-class Stopped(Exception):  # noqa: N818 - nothing went wrong
-    """Nobody waits for this answer any more."""
-
-
 @dataclass(frozen=True)
 class Keeping:
     """How many birds to keep, whether those marked chosen must be among them, and whether birds apart may be."""
@@ -66,7 +62,7 @@ class Numbers:
             choosing.season,
             today,
             Unknown.FLOCK if cautious else Unknown.UNRELATED,
-            _hearer(progress),
+            progress.unless_stopped,
         )
 
     def best(
@@ -95,8 +91,7 @@ class Numbers:
 
         def told(figure: float, bound: float) -> None:
             nonlocal last
-            if progress.cancelled:
-                raise Stopped
+            progress.unless_stopped()
             share = max(0.0, min(1.0, bound / figure)) if figure > 0 else 1.0
             if share - last >= _TOLD_AGAIN:
                 last = share
@@ -112,11 +107,3 @@ class Numbers:
             )
         except ValueError as refused:
             return Refusal(str(refused.args[-1]))
-
-
-def _hearer(progress: Progress) -> Callable[[float], None]:
-    def hear(_share: float) -> None:
-        if progress.cancelled:
-            raise Stopped
-
-    return hear
