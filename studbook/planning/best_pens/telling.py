@@ -74,13 +74,22 @@ class FigureWords:
 
 def is_proven(plan: PensPlan) -> bool:
     """True when no better plan exists within the wishes."""
-    return plan.proof is Proof.OPTIMAL or plan.gap < _PROVEN
+    return bool(plan.pens) and (plan.proof is Proof.OPTIMAL or plan.gap < _PROVEN)
+
+
+def _has_bound(plan: PensPlan) -> bool:
+    """False for pens a keeper put together and kept: nothing was proven of them."""
+    return plan.bound > 0 or plan.objective <= 0
 
 
 def proof_words(plan: PensPlan) -> Sentence:
     """How sure it is that no better plan exists."""
     if plan.proof is Proof.IMPOSSIBLE:
         return (_("No pens meet all these wishes."),)
+    if not plan.pens:
+        return (_("No pens were found before the search ended: ask for less, or let it search longer."),)
+    if not _has_bound(plan):
+        return (_("Nothing is proven of these pens: plan again to see how much better others may be."),)
     if is_proven(plan):
         return (_("No better plan exists within these wishes: it is proven."),)
     gap = SharePart(plan.gap)
@@ -340,7 +349,7 @@ def figure_words(
         FigureWords(
             Figure.PROOF,
             _("Proven"),
-            (_("best"),) if is_proven(plan) else compose(_("within {gap}"), gap=SharePart(plan.gap)),
+            _proof_value(plan),
             (),
             (
                 proof_words(plan),
@@ -359,6 +368,14 @@ def figure_words(
             method(Figure.PROOF),
         ),
     )
+
+
+def _proof_value(plan: PensPlan) -> Sentence:
+    if is_proven(plan):
+        return (_("best"),)
+    if not _has_bound(plan):
+        return (_("not proven"),)
+    return compose(_("within {gap}"), gap=SharePart(plan.gap))
 
 
 def present_words(

@@ -308,6 +308,7 @@ def test_a_plan_is_kept_opened_again_and_withdrawn(
     press(qtbot, page, "best_kept_open_1")
     settle(window)
     assert home(page, "Hazel") == ""
+    assert "Nothing is proven of these pens" in lead(page)
     answers.verbs = [1]  # the plan alone: Elder's move was planned before
     press(qtbot, page, "best_kept_withdraw_1")
     settle(window)

@@ -1,5 +1,8 @@
 """What is said of planned pens, as a keeper reads it."""
 
+import math
+from dataclasses import replace
+
 import pytest
 
 from studbook.book.ids import BirdId
@@ -66,6 +69,14 @@ def kin() -> Kin:
         ),
         (plan(Proof.STOPPED, bound=0.09), "You stopped the search: a plan at most 10.0 % better may exist."),
         (plan(Proof.IMPOSSIBLE), "No pens meet all these wishes."),
+        (
+            replace(plan(Proof.BEST_SO_FAR), pens=(), objective=math.nan),
+            "No pens were found before the search ended: ask for less, or let it search longer.",
+        ),
+        (
+            plan(Proof.BEST_SO_FAR, bound=0.0),
+            "Nothing is proven of these pens: plan again to see how much better others may be.",
+        ),
     ],
 )
 def test_the_proof_is_said_in_words(found: PensPlan, words: str) -> None:

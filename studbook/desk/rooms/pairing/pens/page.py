@@ -275,11 +275,21 @@ class PensPage(ChoosingPage):
         if running:
             self.remark.setText(_("Looking for pens that meet the wishes …"))
 
-    def _show_solved(self, solved: Solved | None) -> None:
+    def _show_reopened(self, solved: Solved | None) -> None:
+        """A kept plan: other plans are not looked for until the keeper plans again."""
+        if solved is None:
+            self._show_running(running=False)
+            self.remark.setText(
+                _("What was wished for was not kept with this plan, so it cannot be shown here.")
+            )
+            return
+        self._show_solved(solved, is_kept=True)
+
+    def _show_solved(self, solved: Solved, *, is_kept: bool = False) -> None:
         self._search = None
         self._show_running(running=False)
         choosing, proposal = self._choosing, self._proposal
-        if choosing is None or proposal is None or solved is None:
+        if choosing is None or proposal is None:
             return
         self.remark.setText("")
         snapshot = choosing.snapshot
@@ -290,7 +300,8 @@ class PensPage(ChoosingPage):
         marked = [bird for bird in proposal.reserve if bird not in solved.wishes.hens]
         self.result.show_solved(solved, snapshot, marked, is_planned=proposal.moves_planned)
         self._set_primary(planned=True)
-        self._find_more(solved)
+        if not is_kept:
+            self._find_more(solved)
 
     def _find_more(self, solved: Solved) -> None:
         """Other plans and what each wish costs come after the plan; nobody waits for them."""
@@ -386,9 +397,10 @@ class PensPage(ChoosingPage):
             return
         present = proposal.present
         self._drop_search()
+        self.context.workers.cancel(self._more)
         self.context.workers.run(
             lambda _progress: numbers.reopen(plan, present),
-            self._show_solved,
+            self._show_reopened,
             key=("pairing", "best pens"),
         )
 

@@ -228,6 +228,7 @@ class ResultPanel(QWidget):
         self._hide_said()
         self.show_variants(())
         self.show_wish_costs(())
+        self.show_looking("")
         self._found.setVisible(solved.is_possible)
         if solved.is_possible:
             self._refresh()
