@@ -113,6 +113,18 @@ def test_a_click_opens_the_pair_whose_contributions_add_up(
     }
 
 
+def test_a_pair_says_where_it_is_not_worked_out_what_an_unknown_parent_hides(
+    qtbot: QtBot, room: PairsPage, window: Window, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("studbook.planning.unknown_parents._MOST_ANCESTORS", 1)
+    click_cell(qtbot, room, "Tamar", "Elder")
+    settle(window)
+    settle(window)
+    assert "Go by the cautious figure" in room.panel.sentences.toPlainText().replace(
+        "\N{NO-BREAK SPACE}", " "
+    )
+
+
 def test_a_pair_says_what_an_unknown_parent_hides_and_lists_who_it_could_have_been(
     qtbot: QtBot, room: PairsPage, window: Window
 ) -> None:

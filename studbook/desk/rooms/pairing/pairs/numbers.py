@@ -322,18 +322,23 @@ class Numbers:
 
     def unknown(self, question: Question, pair: tuple[BirdId, BirdId], progress: Progress) -> UnknownAnswer:
         """What unknown parents hide of one pair; slower than the rest, so it is asked for on its own."""
-        from studbook.planning.unknown_parents import hidden_in_pair
+        from studbook.planning.unknown_parents import hidden_in_pair, left_out_of_pair
         from studbook.planning.unknown_words import (
             candidate_sentences,
             candidates_link,
             hidden_method,
+            left_out_words,
             pair_words,
         )
 
         hidden = hidden_in_pair(self._flock, *pair, progress.unless_stopped)
+        told = [pair_words(each, question.rules.limit) for each in hidden]
+        left_out = left_out_of_pair(self._flock, *pair)
+        if left_out is not None:
+            told.append(left_out_words(left_out))
         return UnknownAnswer(
             pair,
-            tuple(pair_words(each, question.rules.limit) for each in hidden),
+            tuple(told),
             tuple(candidate_sentences(each) for each in hidden),
             candidates_link(hidden),
             hidden_method(),

@@ -135,7 +135,7 @@ class PairPanel(QWidget):
         self._unknown = answer
         self.opening.setVisible(bool(answer.lists))
         self._name_opening()
-        if answer.lists:
+        if answer.sentences:
             self._write()
 
     def _toggle_list(self) -> None:
