@@ -28,6 +28,7 @@ from studbook.planning.best_pens.wording import (
     ban_sentence,
     collision_sentences,
     proof_sentence,
+    reserve_sentences,
 )
 from studbook.planning.candidates import candidates
 from studbook.planning.sentences import Sentence, plain
@@ -55,6 +56,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         type=share,
         default=WEIGHT,
         help=_("from 0, keep the lines for later, to 1, avoid close mating now (0.5)"),
+    )
+    parser.add_argument(
+        "--reserve",
+        metavar="N",
+        type=count,
+        default=0,
+        help=_("keep so many cocks in reserve, for the lines that the pens hold least of"),
     )
     parser.add_argument(
         "--seconds",
@@ -85,6 +93,7 @@ def run(arguments: argparse.Namespace) -> int:
         arguments.hens_per_cock,
         limit=arguments.max_f,
         weight=arguments.weight,
+        reserve_males=arguments.reserve,
         unknown=unknown,
     )
     problem = problem_of(snapshot, Relatedness(snapshot, unknown), wishes)
@@ -159,6 +168,7 @@ def _document(plan: PensPlan, snapshot: Snapshot) -> dict[str, object]:
             {"cock": called(pen.cock), "hens": [*map(called, pen.hens)], "mean_inbreeding": pen.inbreeding}
             for pen in plan.pens
         ],
+        "reserve": [*map(called, plan.reserve)],
         "mean_inbreeding": plan.inbreeding,
         "mean_kinship_next": plan.kinship,
         "objective": plan.objective,
@@ -181,7 +191,8 @@ def _tell(problem: Problem, plan: PensPlan, snapshot: Snapshot) -> None:
     print()
     print(_("Mean F of the chicks: {share}").format(share=per_cent(plan.inbreeding, 2)))
     print(_("Mean kinship of the next generation: {share}").format(share=per_cent(plan.kinship, 2)))
-    for sentence in (proof_sentence(plan), *ban_sentence(problem)):
+    reserve = reserve_sentences(plan, problem.wishes, {})
+    for sentence in (*reserve, proof_sentence(plan), *ban_sentence(problem)):
         print(_plain(sentence, snapshot))
 
 

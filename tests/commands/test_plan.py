@@ -19,7 +19,7 @@ FAMILIES = (
     "A3,cock,2025-04-01,A1,A2,\nA4,hen,2025-04-01,A1,A2,\nA5,hen,2025-04-01,A1,A2,\n"
     "B3,cock,2025-04-01,B1,B2,\nB4,hen,2025-04-01,B1,B2,\nB5,hen,2025-04-01,B1,B2,\n"
 )
-KEYS = {"pens", "mean_inbreeding", "mean_kinship_next", "objective", "bound", "gap", "status"}
+KEYS = {"pens", "reserve", "mean_inbreeding", "mean_kinship_next", "objective", "bound", "gap", "status"}
 
 
 @pytest.fixture
@@ -54,6 +54,17 @@ def test_full_sibs_are_parted_and_the_families_crossed(command: Command, familie
     assert found["bound"] <= found["objective"]
     assert found["gap"] == pytest.approx(0, abs=1e-4)
     assert found["status"] == "optimal"
+
+
+def test_a_cock_is_kept_in_reserve_for_the_line_the_pen_does_not_hold(
+    command: Command, families: Path
+) -> None:
+    words = ("--pens", 2, "--hens-per-cock", 4, "--hens", "A4,A5", "--reserve", 1)
+    told = plan(command, families, *words, "--json")
+    assert [pen["cock"] for pen in told.document["pens"]] == ["B3"]
+    assert told.document["reserve"] == ["A3"]
+    said = plan(command, families, *words).out
+    assert "Kept in reserve, for the lines that the pens hold least of: A3." in said.splitlines()
 
 
 def test_the_text_names_the_birds_the_figures_and_the_proof(command: Command, families: Path) -> None:

@@ -50,7 +50,8 @@ class Wishes:
     most_share
         The largest share of the next generation's genes that a bird may give (a cock of all hens gives 0.5).
     reserve_males
-        How many cocks that get no pen are kept in reserve, in the second yard where there is one.
+        How many cocks that get no pen are kept in reserve, in the second yard where there is one: `placing` says
+        which and where.
     unknown
         How unknown parents are taken.
     """
@@ -106,7 +107,9 @@ class PensPlan:
     bound
         A proven lower bound of the objective of any plan that meets the wishes.
     reserve
-        The cocks kept in reserve, the one least related to what is in the pens first.
+        The cocks kept in reserve, the one least related to what is in the pens of the first yard first.
+    reserve_places
+        Those of them who have a place in the second yard, each with it.
     """
 
     pens: tuple[BestPen, ...]
@@ -116,6 +119,7 @@ class PensPlan:
     bound: float
     proof: Proof
     reserve: tuple[BirdId, ...] = ()
+    reserve_places: tuple[tuple[BirdId, PenId], ...] = ()
 
     @property
     def gap(self) -> float:

@@ -1,11 +1,11 @@
 """Plans of pens in sentences: how sure it is, which wishes collide, what would help."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
-from studbook.book.ids import BirdId
+from studbook.book.ids import BirdId, PenId
 from studbook.planning.best_pens.collisions import Collision, Remedy
 from studbook.planning.best_pens.problem import Problem, Wish, WishKind
-from studbook.planning.best_pens.wishes import PensPlan, Proof
+from studbook.planning.best_pens.wishes import PensPlan, Proof, Wishes
 from studbook.planning.sentences import BirdPart, Sentence, SharePart, compose
 from studbook.words import _, plural
 
@@ -36,6 +36,44 @@ def ban_sentence(problem: Problem) -> tuple[Sentence, ...]:
         len(problem.bans),
     )
     return (compose(text, pairs=_listed(pairs, len(problem.bans) - len(pairs))),)
+
+
+def reserve_sentences(plan: PensPlan, wishes: Wishes, called: Mapping[PenId, str]) -> tuple[Sentence, ...]:
+    """Which cocks are kept in reserve, why these, and what stands in the second yard; empty without a reserve.
+
+    `called` are the names of the pens. A place that a pen of the plan has been moved to is not told as the reserve's.
+    """
+    if not plan.reserve:
+        return ()
+    away = {place.pen for place in wishes.places if place.second_yard}
+    if not away:
+        text = _("Kept in reserve, for the lines that the pens hold least of: {birds}.")
+        return (compose(text, birds=_listed([(BirdPart(bird),) for bird in plan.reserve])),)
+    taken = {pen.place for pen in plan.pens}
+    place_of = {bird: place for bird, place in plan.reserve_places if place not in taken}
+    text = _("Kept in reserve, for the lines that the first yard holds least of: {birds}.")
+    told: list[Sentence] = [
+        compose(_("{bird} in {pen}"), bird=BirdPart(bird), pen=called[place_of[bird]])
+        if bird in place_of
+        else (BirdPart(bird),)
+        for bird in plan.reserve
+    ]
+    said = [compose(text, birds=_listed(told))]
+    homeless: list[Sentence] = [(BirdPart(bird),) for bird in plan.reserve if bird not in place_of]
+    if homeless:
+        text = _("The second yard has no place left for {birds}.")
+        said.append(compose(text, birds=_listed(homeless)))
+    there: list[Sentence] = [(BirdPart(pen.cock),) for pen in plan.pens if pen.place in away]
+    if there:
+        text = plural(
+            "In the second yard there is also the pen of {birds}.",
+            "In the second yard there are also the pens of {birds}.",
+            len(there),
+        )
+        said.append(compose(text, birds=_listed(there)))
+    if place_of:
+        said.append((_("One fox or one illness then does not take everything."),))
+    return tuple(said)
 
 
 def collision_sentences(found: Sequence[Collision], problem: Problem) -> tuple[Sentence, ...]:
