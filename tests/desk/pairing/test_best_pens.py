@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QAction, QDragEnterEvent, QDropEvent
+from PySide6.QtPrintSupport import QPrintPreviewDialog
 from PySide6.QtWidgets import (
     QApplication,
     QCheckBox,
@@ -459,3 +460,13 @@ def test_other_plans_can_be_picked_and_what_wishes_cost_is_said(
     # three hens and one good cock: the wish for two hens a cock at most is what costs
     assert "at most 2 hens for a cock" in said
     settle(window)
+
+
+def test_the_pens_are_printed(qtbot: QtBot, window: Window, page: PensPage) -> None:
+    planned(qtbot, window, page, most=2)
+    window.print_room()
+    preview = window.findChild(QPrintPreviewDialog)
+    assert preview is not None
+    settle(window)
+    assert preview.windowTitle() == "Pens of 2026"
+    preview.reject()

@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtPrintSupport import QPrintPreviewDialog
 from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -113,3 +114,12 @@ def test_without_a_plan_it_teaches_and_leads_to_the_pens(
         qtbot.mouseClick(buttons[0], Qt.MouseButton.LeftButton)
     assert asked.args == ["pens"]
     settle(window)
+
+
+def test_what_came_is_printed(window: Window, page: BackPage) -> None:
+    window.print_room()
+    preview = window.findChild(QPrintPreviewDialog)
+    assert preview is not None
+    settle(window)
+    assert preview.windowTitle() == "What came of the plan Two pens"
+    preview.reject()

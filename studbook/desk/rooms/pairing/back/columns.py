@@ -33,10 +33,34 @@ def columns() -> tuple[Column[PenLine], ...]:
             paint=Paint.BIRD,
             bird=lambda line: line.cock,
         ),
-        _share("foreseen", _("F foreseen"), lambda line: line.pen.expected, 2),
-        _share("came", _("F come"), lambda line: line.pen.inbreeding, 2),
-        _share("planned_share", _("Share planned"), lambda line: line.pen.planned_share, 0),
-        _share("share", _("Share come"), lambda line: line.pen.share, 0),
+        _share(
+            "foreseen",
+            _("F foreseen"),
+            lambda line: line.pen.expected,
+            2,
+            _("The mean kinship of the planned pairs on the day of the plan."),
+        ),
+        _share(
+            "came",
+            _("F come"),
+            lambda line: line.pen.inbreeding,
+            2,
+            _("The mean F of the chicks of the pen in the book, by their parents as they are known now."),
+        ),
+        _share(
+            "planned_share",
+            _("Share planned"),
+            lambda line: line.pen.planned_share,
+            0,
+            _("The share of all chicks the pen was to give, by the eggs wanted of its hens."),
+        ),
+        _share(
+            "share",
+            _("Share come"),
+            lambda line: line.pen.share,
+            0,
+            _("The share of the chicks of all planned pens that are of this one."),
+        ),
         _count("chicks", _("Chicks"), lambda line: line.pen.tally.chicks),
         _count("living", _("In the flock"), lambda line: line.pen.tally.living),
         _count("kept", _("Kept to breed"), lambda line: line.pen.tally.kept),
@@ -49,12 +73,14 @@ def columns() -> tuple[Column[PenLine], ...]:
     )
 
 
-def _share(key: str, title: str, value: Callable[[PenLine], float | None], decimals: int) -> Column[PenLine]:
+def _share(
+    key: str, title: str, value: Callable[[PenLine], float | None], decimals: int, explained: str
+) -> Column[PenLine]:
     def text(line: PenLine) -> str:
         found = value(line)
         return percent_text(found, decimals) if found is not None else MISSING
 
-    return Column(key, title, text, value, right=True)
+    return Column(key, title, text, value, right=True, explained=explained)
 
 
 def _count(key: str, title: str, value: Callable[[PenLine], int]) -> Column[PenLine]:

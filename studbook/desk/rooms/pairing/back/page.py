@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QVBoxLayout, QWidget
 from studbook.book.husbandry.choosing_rows import Plan
 from studbook.book.ids import PlanId
 from studbook.book.records import Snapshot
+from studbook.desk.actions import Action, Menu
 from studbook.desk.context import Context
 from studbook.desk.room import BirdList
 from studbook.desk.rooms.pairing.back.columns import PenLine, columns
@@ -13,6 +14,7 @@ from studbook.desk.rooms.pairing.back.note_form import NoteDialog
 from studbook.desk.rooms.pairing.back.numbers import Answer, Numbers
 from studbook.desk.rooms.pairing.page import Choosing, ChoosingPage
 from studbook.desk.rooms.pairing.pens.figures import PlanFigures
+from studbook.desk.table_paper import TablePaper, print_table
 from studbook.desk.tables import RowsModel, Table
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.empty_state import EmptyState
@@ -112,6 +114,26 @@ class BackPage(ChoosingPage):
             self.chooser.addItem(text.format(season=plan.season, name=name, day=day_text(plan.made)), plan.id)
         held = {plan.id for plan in self._plans}
         self.show_plan(self._shown if self._shown in held else self._first())
+
+    def actions_here(self) -> tuple[Action, ...]:
+        def has_answer() -> bool:
+            return self.answer is not None
+
+        return (
+            Action("looking_back.print", _("Print what came of the &plan…"), self.print_pages, Menu.BIRDS,
+                   enabled=has_answer, icon="printer", group=3),
+        )  # fmt: skip
+
+    def print_pages(self) -> None:
+        """Open the preview of the table of pens."""
+        if self.answer is None or self._choosing is None:
+            return
+        plan = self.answer.plan
+        title = _("What came of the plan {name}").format(name=plan.name or plan.season)
+        text = _("Season {season}. {yard}, {day}")
+        yard = self._choosing.snapshot.details.yard
+        remark = text.format(season=plan.season, yard=yard, day=day_text(self.context.today))
+        print_table(self.window(), TablePaper(title, remark, self.table.shown_as_columns(), self.model.shown))
 
     def _nothing(self) -> QWidget:
         return EmptyState(

@@ -21,15 +21,16 @@ from studbook.book.records import Snapshot
 from studbook.desk.actions import Action, Menu
 from studbook.desk.context import Context
 from studbook.desk.rooms.pairing.page import Choosing, ChoosingPage
-from studbook.desk.rooms.pairing.pens.figures import sentence_text
 from studbook.desk.rooms.pairing.pens.form import WishesForm
 from studbook.desk.rooms.pairing.pens.keep_dialog import KeepDialog
 from studbook.desk.rooms.pairing.pens.numbers import More, Numbers, Ready, Search, Solved
+from studbook.desk.rooms.pairing.pens.paper import pens_paper
 from studbook.desk.rooms.pairing.pens.result import ResultPanel, Variant
+from studbook.desk.table_paper import print_table
 from studbook.desk.theme import Role, length, space
 from studbook.desk.widgets.empty_state import EmptyState
 from studbook.desk.widgets.text import button, label, set_property
-from studbook.desk.wording import day_text, percent_text
+from studbook.desk.wording import day_text, percent_text, sentence_text
 from studbook.planning.best_pens.asking import Proposal, propose
 from studbook.planning.best_pens.keeping import moves_left, rows_of
 from studbook.planning.best_pens.telling import present_words, proof_words
@@ -123,9 +124,14 @@ class PensPage(ChoosingPage):
         def can_plan() -> bool:
             return self._proposal is not None and not self.is_missing
 
+        def has_plan() -> bool:
+            return self.result.plan is not None and bool(self.result.pens)
+
         return (
             Action("pairing.plan_pens", _("&Plan the pens of next season"), self.plan, Menu.BIRDS,
                    enabled=can_plan, group=3),
+            Action("best_pens.print", _("&Print the planned pens…"), self.print_pages, Menu.BIRDS,
+                   enabled=has_plan, icon="printer", group=3),
         )  # fmt: skip
 
     def show_choosing(self, choosing: Choosing) -> None:
@@ -233,6 +239,21 @@ class PensPage(ChoosingPage):
         """Stop the search; what was on view stays."""
         self._drop_search()
         self.remark.setText(_("Cancelled: what is shown is as it was."))
+
+    def print_pages(self) -> None:
+        """Open the preview of the pens on view."""
+        choosing, solved, plan = self._choosing, self.result.solved, self.result.plan
+        if choosing is None or solved is None or plan is None:
+            return
+        text = _("F of the chicks {f}, kinship of the next generation {kinship}. {yard}, {day}")
+        remark = text.format(
+            f=percent_text(plan.inbreeding, 2),
+            kinship=percent_text(plan.kinship, 2),
+            yard=choosing.snapshot.details.yard,
+            day=day_text(self.context.today),
+        )
+        paper = pens_paper(plan.pens, solved.kin, choosing.snapshot, choosing.season, remark)
+        print_table(self.window(), paper)
 
     def leave(self) -> None:
         self._drop_search()
