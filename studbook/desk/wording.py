@@ -5,9 +5,10 @@ from datetime import date, datetime
 
 from PySide6.QtCore import QDate, QDateTime, QLocale
 
-from studbook.book.records import Bird, Entry, EntryKind
+from studbook.book.records import Bird, BirdId, Entry, EntryKind, Snapshot
 from studbook.book.wording import mark_kind_word, sex_word, status_word
 from studbook.dates import PartialDate, Precision
+from studbook.planning.sentences import Sentence, plain
 from studbook.words import _, plural
 
 MISSING = "–"
@@ -112,3 +113,12 @@ def spoken(bird: Bird) -> str:
     elif not bird.is_living:
         parts.append(status_word(bird.status))
     return ", ".join(parts)
+
+
+def sentence_text(sentence: Sentence, snapshot: Snapshot) -> str:
+    """A sentence as one plain text in the user's locale."""
+
+    def called(bird: BirdId) -> str:
+        return bird_text(snapshot.bird(bird))
+
+    return plain(sentence, called, lambda number, places: QLocale().toString(number, "f", places))

@@ -13,7 +13,7 @@ from studbook.book.records import Snapshot
 from studbook.book.wording import status_word
 from studbook.desk import printing
 from studbook.desk.context import Context
-from studbook.desk.rooms.bloodlines.figures import method_paragraphs, sentence_text
+from studbook.desk.rooms.bloodlines.figures import method_paragraphs
 from studbook.desk.rooms.bloodlines.numbers import CallAnswer, Calls, Numbers
 from studbook.desk.rooms.bloodlines.page import Page, clear
 from studbook.desk.theme import Role, length, space
@@ -22,7 +22,7 @@ from studbook.desk.widgets.empty_state import EmptyState
 from studbook.desk.widgets.prose import Prose
 from studbook.desk.widgets.sentence_view import Paragraph, Style
 from studbook.desk.widgets.text import SectionHeading, label, link
-from studbook.desk.wording import date_text, percent_text
+from studbook.desk.wording import date_text, percent_text, sentence_text
 from studbook.planning.bloodlines.report import AwayBird, Borrowing, FounderKey
 from studbook.words import _, plural
 

@@ -7,7 +7,6 @@ from studbook.book.records import BirdId, Snapshot
 from studbook.desk.context import Context
 from studbook.desk.room import BirdList
 from studbook.desk.rooms.bloodlines import pictures
-from studbook.desk.rooms.bloodlines.figures import sentence_text
 from studbook.desk.rooms.bloodlines.numbers import Answer, FounderAnswer
 from studbook.desk.rooms.bloodlines.page import Page, clear
 from studbook.desk.theme import Role, length, space
@@ -16,7 +15,7 @@ from studbook.desk.widgets.chart_panel import ChartPanel
 from studbook.desk.widgets.prose import Prose
 from studbook.desk.widgets.sentence_view import Paragraph
 from studbook.desk.widgets.text import SectionHeading, label, link
-from studbook.desk.wording import percent_text
+from studbook.desk.wording import percent_text, sentence_text
 from studbook.planning.bloodlines.report import Founder, FounderKey
 from studbook.words import _, plural
 

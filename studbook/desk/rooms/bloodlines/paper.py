@@ -7,10 +7,9 @@ from PySide6.QtSvg import QSvgRenderer
 
 from studbook.book.records import Snapshot
 from studbook.desk.look import read_look
-from studbook.desk.rooms.bloodlines.figures import sentence_text
 from studbook.desk.rooms.bloodlines.numbers import Answer
 from studbook.desk.theme import Type, typeface
-from studbook.desk.wording import day_text
+from studbook.desk.wording import day_text, sentence_text
 from studbook.drawing.charts.chart import ChartDrawing, draw_chart
 from studbook.planning.sentences import Sentence
 from studbook.words import _

@@ -3,30 +3,21 @@
 from collections.abc import Callable, Sequence
 from typing import Protocol
 
-from PySide6.QtCore import QLocale, QSize, Qt
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QGridLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
-from studbook.book.records import BirdId, Snapshot
-from studbook.desk.theme import Role, length, space
+from studbook.book.records import Snapshot
+from studbook.desk.theme import length, space
+from studbook.desk.widgets.figure_button import FigureButton
 from studbook.desk.widgets.prose import Prose
 from studbook.desk.widgets.sentence_view import Paragraph, Style
-from studbook.desk.widgets.text import label, link, rule
-from studbook.desk.wording import MISSING, bird_text
+from studbook.desk.widgets.text import link, rule
+from studbook.desk.wording import MISSING, sentence_text
 from studbook.planning.bloodlines.methods import Method
-from studbook.planning.sentences import Sentence, plain
+from studbook.planning.sentences import Sentence
 from studbook.words import _
 
 _COLUMN = 168
-
-
-def sentence_text(sentence: Sentence, snapshot: Snapshot) -> str:
-    """A sentence as one plain text in the user's locale."""
-
-    def called(bird: BirdId) -> str:
-        return bird_text(snapshot.bird(bird))
-
-    return plain(sentence, called, lambda number, places: QLocale().toString(number, "f", places))
 
 
 class Told(Protocol):
@@ -46,53 +37,6 @@ class Told(Protocol):
     def method(self) -> Method: ...
 
 
-class PlanFigure(QPushButton):
-    """A figure under its name, the value it is compared with below; pressed, it is opened."""
-
-    def __init__(self, name: str) -> None:
-        super().__init__()
-        self.setObjectName(name)
-        self.setProperty("choice", True)
-        self.setCheckable(True)
-        self.setToolTip(_("What does it mean?"))
-        column = QVBoxLayout(self)
-        column.setContentsMargins(space(1), space(0.75), space(1), space(0.75))
-        column.setSpacing(space(0.25))
-        self._title = label("", Role.CAPTION, wraps=True)
-        self._value = label("", Role.HEADING)
-        self._compared = label("", Role.SMALL)
-        for part in (self._title, self._value, self._compared):
-            part.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
-            column.addWidget(part)
-        column.addStretch(1)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
-        self.setCursor(Qt.CursorShape.PointingHandCursor)
-
-    def show_value(self, title: str, value: str, compared: str) -> None:
-        """Show a figure, and another it is compared with; empty where there is none."""
-        self._title.setText(title)
-        self._value.setText(value)
-        self._compared.setText(compared)
-        self._compared.setVisible(bool(compared))
-        spoken = ", ".join(part for part in (value, compared) if part)
-        self.setAccessibleName(_("{title}: {value}").format(title=title, value=spoken))
-        self.updateGeometry()
-
-    def hasHeightForWidth(self) -> bool:
-        return True
-
-    def heightForWidth(self, width: int) -> int:
-        layout = self.layout()
-        assert layout is not None
-        return layout.heightForWidth(width)
-
-    def sizeHint(self) -> QSize:
-        return QSize(length(_COLUMN), self.heightForWidth(length(_COLUMN)))
-
-    def minimumSizeHint(self) -> QSize:
-        return QSize(length(_COLUMN) * 3 // 4, self.heightForWidth(length(_COLUMN)))
-
-
 class PlanFigures(QWidget):
     """The figures side by side, and below them the one that is open; `comparing` words the other value."""
 
@@ -102,7 +46,7 @@ class PlanFigures(QWidget):
         self._name, self._comparing = name, comparing
         self._words: dict[str, Told] = {}
         self._snapshot: Snapshot | None = None
-        self._buttons: dict[str, PlanFigure] = {}
+        self._buttons: dict[str, FigureButton] = {}
         self._open: str | None = None
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -149,7 +93,7 @@ class PlanFigures(QWidget):
             held.deleteLater()
         self._buttons = {}
         for found in words:
-            made = PlanFigure(f"{self._name}_{found.key}")
+            made = FigureButton(f"{self._name}_{found.key}")
             made.clicked.connect(self._opener(found.key))
             self._buttons[found.key] = made
         self._arrange()

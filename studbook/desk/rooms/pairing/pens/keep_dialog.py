@@ -12,13 +12,12 @@ from studbook.book.ids import BirdId, PenId
 from studbook.book.records import Snapshot
 from studbook.dates import PartialDate, Precision
 from studbook.desk.context import Context
-from studbook.desk.rooms.pairing.pens.figures import sentence_text
 from studbook.desk.rooms.pairing.pens.numbers import Solved
 from studbook.desk.theme import Role, space
 from studbook.desk.widgets.date_field import DateField
 from studbook.desk.widgets.form_dialog import FormDialog
 from studbook.desk.widgets.text import label
-from studbook.desk.wording import bird_text
+from studbook.desk.wording import bird_text, sentence_text
 from studbook.planning.best_pens.by_hand import Worth
 from studbook.planning.best_pens.keeping import plan_rows
 from studbook.planning.best_pens.moves import MovesOfPlan, moves_of_plan

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QToolButton, QVBoxLayout, QWidget
 from studbook.book.ids import BirdId, PenId
 from studbook.book.records import Snapshot
 from studbook.desk.rooms.pairing.pens.board import PlannedBoard, Shown
-from studbook.desk.rooms.pairing.pens.figures import PlanFigures, sentence_text
+from studbook.desk.rooms.pairing.pens.figures import PlanFigures
 from studbook.desk.rooms.pairing.pens.kept import KeptPlans
 from studbook.desk.rooms.pairing.pens.numbers import Solved
 from studbook.desk.theme import Role, space
@@ -17,6 +17,7 @@ from studbook.desk.widgets.flow import Flow
 from studbook.desk.widgets.prose import Prose
 from studbook.desk.widgets.sentence_view import Paragraph, Style
 from studbook.desk.widgets.text import SectionHeading, button, label, link
+from studbook.desk.wording import sentence_text
 from studbook.planning.best_pens.by_hand import (
     Breach,
     Broken,
