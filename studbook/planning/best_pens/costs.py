@@ -1,13 +1,13 @@
 """What each wish costs: the best pens without it, against the best pens with it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from studbook.planning.best_pens.problem import Problem, Wish, WishKind
-from studbook.planning.best_pens.solving import SECONDS, search
+from studbook.planning.best_pens.solving import SECONDS, SURE, search
 from studbook.planning.best_pens.watching import Progress, Watch
 from studbook.planning.best_pens.wishes import PensPlan, Proof
 
-_NOT_COUNTED = frozenset({WishKind.HENS_PLACED})
+_PARTS_FOR_FEWER = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,27 +40,51 @@ def costs(
 ) -> tuple[WishCost, ...]:
     """What each wish costs, the dearest first.
 
-    How many hens are placed is no wish that is taken back here: fewer hens are not compared with more. `seconds` are
-    for all wishes together; `progress` is as in `best_pens`.
+    How many hens are placed is taken back as far as fewer may be: with fewer, the hens who are related most to the
+    cocks and to each other can be left out, but those who are left give more each, so that often nothing is gained.
+    More hens than were wished for are not looked at. `seconds` are for all wishes together, a third of what the
+    others leave for that one; `progress` is as in `best_pens`.
     """
     watch = Watch(seconds, progress)
-    wishes = [wish for wish in problem.in_force if wish.kind not in _NOT_COUNTED and _binds(problem, wish)]
+    wishes = [
+        wish for wish in problem.in_force if wish.kind is not WishKind.HENS_PLACED and _binds(problem, wish)
+    ]
     found = []
     for number, wish in enumerate(wishes):
         watch.check()
-        other = search(problem.without(wish), watch.part(len(wishes) - number), start=plan)
-        found.append(
-            WishCost(
-                wish,
-                max(0.0, plan.objective - other.objective),
-                plan.inbreeding - other.inbreeding,
-                plan.kinship - other.kinship,
-                other,
-                other.proof is Proof.OPTIMAL,
-            )
-        )
+        other = search(problem.without(wish), watch.part(len(wishes) + 1 - number), start=plan)
+        found.append(_cost(wish, plan, other, is_proven=other.proof is Proof.OPTIMAL))
+    if plan.pens and problem.placed > 1:
+        other, is_proven = _fewer(problem, plan, watch.part(_PARTS_FOR_FEWER))
+        found.append(_cost(Wish(WishKind.HENS_PLACED), plan, other, is_proven=is_proven))
     watch.check()
     return tuple(sorted(found, key=lambda cost: -cost.objective))
+
+
+def _cost(wish: Wish, plan: PensPlan, other: PensPlan, *, is_proven: bool) -> WishCost:
+    return WishCost(
+        wish,
+        max(0.0, plan.objective - other.objective),
+        plan.inbreeding - other.inbreeding,
+        plan.kinship - other.kinship,
+        other,
+        is_proven,
+    )
+
+
+def _fewer(problem: Problem, plan: PensPlan, watch: Watch) -> tuple[PensPlan, bool]:
+    """The best pens with as many hens as `plan` has or fewer, and whether every number of hens was proven."""
+    best, is_proven = plan, True
+    for number in range(problem.placed - 1, 0, -1):
+        if watch.check():
+            return best, False
+        wishes = replace(problem.wishes, hens_placed=number)
+        other = search(replace(problem, wishes=wishes), watch.part(2))
+        is_proven = is_proven and other.proof in (Proof.OPTIMAL, Proof.IMPOSSIBLE)
+        # the same is not better: rounding must not leave a hen out
+        if other.pens and other.objective < best.objective - SURE:
+            best = other
+    return best, is_proven
 
 
 def _binds(problem: Problem, wish: Wish) -> bool:
