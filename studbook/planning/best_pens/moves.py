@@ -1,6 +1,6 @@
 """A plan made into planned moves: who goes where on a day, who is there already, and who is in the way."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -108,33 +108,56 @@ def moves_of_plan(
 
 
 def fewest_moves(
-    snapshot: Snapshot, pens: Sequence[BestPen], wishes: Wishes, today: date
+    snapshot: Snapshot,
+    pens: Sequence[BestPen],
+    wishes: Wishes,
+    today: date,
+    taken: Iterable[PenId] = (),
 ) -> tuple[BestPen, ...]:
-    """The pens in the places where most of their birds are already or will be, as far as they are large enough."""
-    if not wishes.places:
+    """The pens in the places where most of their birds are already or will be, as far as they are large enough.
+
+    A pen stays in the yard it was given; places in `taken`, where reserve males go, are left to them.
+    """
+    if not wishes.places or any(pen.place is None for pen in pens):
         return tuple(pens)
     later = whereabouts(snapshot, today)
-    fits = {place.pen: place.hens for place in wishes.places}
+    away = {place.pen for place in wishes.places if place.second_yard}
+    kept = set(taken)
+    places: dict[int, PenId] = {}
+    for yard in (False, True):
+        fits = {
+            place.pen: place.hens
+            for place in wishes.places
+            if place.second_yard is yard and place.pen not in kept
+        }
+        own = {at: pen for at, pen in enumerate(pens) if (pen.place in away) is yard}
+        places |= _arranged(own, fits, later) or {at: pen.place for at, pen in own.items() if pen.place}
+    return tuple(replace(pen, place=places[at]) for at, pen in enumerate(pens))
+
+
+def _arranged(
+    pens: Mapping[int, BestPen], fits: Mapping[PenId, int | None], later: Mapping[BirdId, PenId]
+) -> dict[int, PenId]:
+    """A place for each pen, that with most of its birds first; empty when they do not all fit so."""
 
     def held(at: int, place: PenId) -> int:
         return sum(later.get(bird) == place for bird in (pens[at].cock, *pens[at].hens))
 
-    order = sorted(
-        ((at, place) for at in range(len(pens)) for place in fits),
-        key=lambda pair: (-held(*pair), pair[0]),
-    )
-    taken: dict[int, PenId] = {}
-    for at, place in order:
+    def has_room(at: int, place: PenId) -> bool:
         room = fits[place]
-        has_room = room is None or len(pens[at].hens) <= room
-        if at not in taken and place not in taken.values() and has_room and held(at, place):
-            taken[at] = place
-    free = [place for place in fits if place not in taken.values()]
+        return room is None or len(pens[at].hens) <= room
+
+    found: dict[int, PenId] = {}
+    order = sorted(((at, place) for at in pens for place in fits), key=lambda pair: (-held(*pair), pair[0]))
+    for at, place in order:
+        if at not in found and place not in found.values() and has_room(at, place) and held(at, place):
+            found[at] = place
+    free = [place for place in fits if place not in found.values()]
     free.sort(key=lambda place: float("inf") if fits[place] is None else float(fits[place] or 0))
-    for at in sorted((at for at in range(len(pens)) if at not in taken), key=lambda at: len(pens[at].hens)):
-        fitting = [place for place in free if fits[place] is None or len(pens[at].hens) <= (fits[place] or 0)]
+    for at in sorted((at for at in pens if at not in found), key=lambda at: len(pens[at].hens)):
+        fitting = [place for place in free if has_room(at, place)]
         if not fitting:
-            return tuple(pens)  # they fit as they were placed, and not in another way that was found
-        taken[at] = fitting[0]
+            return {}
+        found[at] = fitting[0]
         free.remove(fitting[0])
-    return tuple(replace(pen, place=taken[at]) for at, pen in enumerate(pens))
+    return found

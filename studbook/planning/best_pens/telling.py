@@ -13,7 +13,7 @@ from studbook.planning.best_pens.by_hand import Breach, Broken, OtherCock, Worth
 from studbook.planning.best_pens.methods import Figure, method
 from studbook.planning.best_pens.moves import MovesOfPlan
 from studbook.planning.best_pens.present import Company
-from studbook.planning.best_pens.wishes import BestPen, PensPlan, Proof
+from studbook.planning.best_pens.wishes import BestPen, PensPlan, Proof, Wishes
 from studbook.planning.bloodlines.methods import Method
 from studbook.planning.limits import CLOSE, SAME
 from studbook.planning.pens.naming import listed, pen_name
@@ -106,6 +106,16 @@ def summary(plan: PensPlan) -> Sentence:
     pens = plural("{count} pen", "{count} pens", len(plan.pens)).format(count=len(plan.pens))
     with_hens = plural("{count} hen", "{count} hens", hens).format(count=hens)
     return (_("{pens} with {hens}.").format(pens=pens, hens=with_hens),)
+
+
+def reserve_told(
+    plan: PensPlan, wishes: Wishes, snapshot: Snapshot, marked: Sequence[BirdId]
+) -> tuple[Sentence, ...]:
+    """Who is kept in reserve, and where: by the plan, and by the keeper's own mark."""
+    from studbook.planning.best_pens.wording import reserve_sentences
+
+    called = {pen.id: pen.name for pen in snapshot.husbandry.pens.values()}
+    return (*reserve_sentences(plan, wishes, called), *reserve_words((), marked))
 
 
 def reserve_words(reserve: Sequence[BirdId], marked: Sequence[BirdId]) -> tuple[Sentence, ...]:

@@ -82,3 +82,12 @@ def test_a_place_that_is_too_small_is_not_taken() -> None:
     plan = (pen("Tamar", "Bryony", LANE), pen("Dart", "Hazel Elder", ORCHARD))
     asked = wishes(Place(ORCHARD, 3), Place(LANE, 1))
     assert [found.place for found in fewest_moves(yard(), plan, asked, TODAY)] == [LANE, ORCHARD]
+
+
+def test_a_pen_stays_in_its_yard_and_leaves_the_reserve_its_place() -> None:
+    plan = (pen("Tamar", "Bryony", LANE),)
+    away = wishes(Place(ORCHARD, 3, second_yard=True), Place(LANE, 2))
+    assert [found.place for found in fewest_moves(yard(), plan, away, TODAY)] == [LANE]
+    home = wishes(Place(ORCHARD, 3), Place(LANE, 2))
+    assert [found.place for found in fewest_moves(yard(), plan, home, TODAY)] == [ORCHARD]
+    assert [found.place for found in fewest_moves(yard(), plan, home, TODAY, taken=[ORCHARD])] == [LANE]

@@ -16,7 +16,7 @@ from studbook.planning.best_pens.keeping import pens_of, wishes_from
 from studbook.planning.best_pens.moves import fewest_moves
 from studbook.planning.best_pens.present import Company, company
 from studbook.planning.best_pens.telling import HenReason
-from studbook.planning.best_pens.wishes import PensPlan, Proof, Wishes
+from studbook.planning.best_pens.wishes import BestPen, PensPlan, Proof, Wishes
 from studbook.planning.limits import is_over
 from studbook.planning.sentences import Sentence
 
@@ -136,7 +136,7 @@ class Numbers:
 
             said = collision_sentences(collisions(problem, progress.unless_stopped), problem)
             return replace(self.told(wishes, plan, present, problem.bans), collided=said)
-        plan = replace(plan, pens=fewest_moves(self.snapshot, plan.pens, wishes, today))
+        plan = replace(plan, pens=self._placed(plan, wishes, today))
         return self.told(wishes, plan, present, problem.bans)
 
     def more(self, solved: Solved, today: date, progress: Progress) -> More:
@@ -150,7 +150,7 @@ class Numbers:
         problem = problem_of(self.snapshot, self._asked(wishes), wishes)
         found = []
         for other in alternatives(problem, best, seconds=SECONDS, progress=progress.unless_stopped):
-            placed = replace(other, pens=fewest_moves(self.snapshot, other.pens, wishes, today))
+            placed = replace(other, pens=self._placed(other, wishes, today))
             found.append(Alternative(placed, *variant_words(other, best)))
         return More(
             solved,
@@ -258,6 +258,11 @@ class Numbers:
                     )
                 )
         return tuple(found)
+
+    def _placed(self, plan: PensPlan, wishes: Wishes, today: date) -> tuple[BestPen, ...]:
+        """The pens of a plan where the fewest birds move, beside the places of its reserve males."""
+        taken = [place for _bird, place in plan.reserve_places]
+        return fewest_moves(self.snapshot, plan.pens, wishes, today, taken)
 
     def _asked(self, wishes: Wishes):  # type: ignore[no-untyped-def]
         return self._kinship.asked(wishes.unknown is Unknown.FLOCK)
