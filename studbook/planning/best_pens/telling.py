@@ -115,18 +115,10 @@ def reserve_told(
     from studbook.planning.best_pens.wording import reserve_sentences
 
     called = {pen.id: pen.name for pen in snapshot.husbandry.pens.values()}
-    return (*reserve_sentences(plan, wishes, called), *reserve_words((), marked))
-
-
-def reserve_words(reserve: Sequence[BirdId], marked: Sequence[BirdId]) -> tuple[Sentence, ...]:
-    """Who is kept in reserve: by the plan, and by the keeper's own mark."""
-    said: list[Sentence] = []
-    if reserve:
-        text = _("In reserve, the one least related to the pens first: {birds}.")
-        said.append(compose(text, birds=listed(reserve)))
-    if marked:
-        said.append(compose(_("Marked as reserve: {birds}."), birds=listed(marked)))
-    return tuple(said)
+    said = reserve_sentences(plan, wishes, called)
+    if not marked:
+        return said
+    return (*said, compose(_("Marked as reserve: {birds}."), birds=listed(marked)))
 
 
 def against_present(

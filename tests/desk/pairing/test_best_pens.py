@@ -470,3 +470,22 @@ def test_the_pens_are_printed(qtbot: QtBot, window: Window, page: PensPage) -> N
     settle(window)
     assert preview.windowTitle() == "Pens of 2026"
     preview.reject()
+
+
+def test_a_reserve_male_is_told_with_his_place_in_the_second_yard(
+    qtbot: QtBot, window: Window, yard_book: Path
+) -> None:
+    page = enter(window, yard_book)
+    record = window.context.record
+    away = House(HouseId("00000000-0000-4000-9000-000000000001"), "Far yard", 2)
+    ark = Pen(PenId("00000000-0000-4000-9000-000000000002"), "Ark", away.id, 1, room_large=4)
+    record.apply(Enter((away, ark)))
+    settle(window)
+    page.form.reserve.setValue(1)
+    tick = next(tick for tick in page.form.places.findChildren(QCheckBox) if tick.text() == "Ark")
+    tick.setChecked(True)
+    page.form.places.house.setCurrentIndex(page.form.places.house.findData(away.id))
+    planned(qtbot, window, page, most=2)
+    settle(window)
+    assert "Kept in reserve" in lead(page)
+    assert "in Ark" in lead(page) or "the pen of" in lead(page)

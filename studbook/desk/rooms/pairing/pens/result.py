@@ -39,7 +39,7 @@ from studbook.planning.best_pens.telling import (
     figure_words,
     hen_words,
     proof_words,
-    reserve_words,
+    reserve_told,
     summary,
 )
 from studbook.planning.best_pens.wishes import BestPen, PensPlan, Wishes
@@ -363,7 +363,7 @@ class ResultPanel(QWidget):
         ]
         used = {pen.cock for pen in plan.pens}
         marked = [bird for bird in self._marked if bird not in used]
-        for sentence in reserve_words(plan.reserve, marked):
+        for sentence in reserve_told(plan, solved.wishes, snapshot, marked):
             paragraphs.append(Paragraph((sentence,), Style.REMARK))
         pairs = {(pen.cock, hen): solved.kin[pen.cock, hen] for pen in plan.pens for hen in pen.hens}
         if caution := caution_words(plan.pens, pairs):
