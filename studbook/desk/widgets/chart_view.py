@@ -75,7 +75,7 @@ class ChartView(QWidget):
     def draw(self) -> None:
         """Draw the chart for the width, the look and the text size there are."""
         chart, dark = self._chart, look().dark
-        if chart is None or self.width() < 2:
+        if chart is None or self.width() < 2 or self._context.workers.is_closed:
             return
         width = max(self.width() / self._scale(), NARROWEST)
         self._ticket = self._context.workers.run(

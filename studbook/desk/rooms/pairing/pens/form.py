@@ -55,6 +55,7 @@ class WishesForm(QWidget):
         self.placed = _spin(0, 9999)
         self.placed.setSpecialValueText(_("every hen"))
         self.limit = QDoubleSpinBox()
+        self.limit.setAlignment(Qt.AlignmentFlag.AlignHCenter)
         self.limit.setRange(0, 100)
         self.limit.setDecimals(2)
         self.limit.setSingleStep(0.5)
@@ -273,5 +274,6 @@ class WishesForm(QWidget):
 
 def _spin(least: int, most: int) -> QSpinBox:
     made = QSpinBox()
+    made.setAlignment(Qt.AlignmentFlag.AlignHCenter)
     made.setRange(least, most)
     return made

@@ -4,6 +4,7 @@ from collections import Counter
 from datetime import date, timedelta
 from uuid import UUID, uuid5
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QCheckBox, QComboBox, QSpinBox, QVBoxLayout, QWidget
 
 from studbook.book.changes import Change, Enter, Together, Withdraw
@@ -64,6 +65,7 @@ class KeepDialog(FormDialog):
             "name", _("Name"), _("Season {year}, plan {number}").format(year=season, number=taken + 1)
         )
         self.chicks = QSpinBox()
+        self.chicks.setAlignment(Qt.AlignmentFlag.AlignHCenter)
         self.chicks.setRange(0, 9999)
         self.chicks.setSpecialValueText(_("not said"))
         self.form.add("chicks", _("Chicks hoped for"), self.chicks)

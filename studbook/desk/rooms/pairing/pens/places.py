@@ -1,6 +1,6 @@
 """The pens that may be used, each with the hens it takes, and which house is the second yard."""
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QSpinBox, QVBoxLayout, QWidget
 
 from studbook.book.ids import HouseId, PenId
@@ -77,6 +77,7 @@ class PlacesField(QWidget):
             tick = QCheckBox(place.pen.name)
             tick.setObjectName(f"best_place_{row + 1}")
             room = QSpinBox()
+            room.setAlignment(Qt.AlignmentFlag.AlignHCenter)
             room.setObjectName(f"best_room_{row + 1}")
             room.setAccessibleName(_("Hens that {pen} takes").format(pen=place.pen.name))
             room.setRange(0, 999)

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QSpinBox, QVBoxLayout, QWidget
 
 from studbook.book.records import Bird, BirdId
@@ -64,6 +64,7 @@ class NumberRow(_Row):
     def __init__(self, name: str, spoken: str, most: int, value: int, suffix: str) -> None:
         super().__init__(name, 1, (_("Bird"),))
         self.number = QSpinBox()
+        self.number.setAlignment(Qt.AlignmentFlag.AlignHCenter)
         self.number.setObjectName(f"{name}_number")
         self.number.setAccessibleName(spoken)
         self.number.setRange(1, most)
