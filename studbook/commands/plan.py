@@ -23,11 +23,11 @@ from studbook.commands.kinship import chosen
 from studbook.planning.best_pens.collisions import collisions
 from studbook.planning.best_pens.problem import Problem, problem_of
 from studbook.planning.best_pens.solving import SECONDS, best_pens
+from studbook.planning.best_pens.telling import proof_words
 from studbook.planning.best_pens.wishes import WEIGHT, PensPlan, Proof, Wishes
 from studbook.planning.best_pens.wording import (
     ban_sentence,
     collision_sentences,
-    proof_sentence,
     reserve_sentences,
 )
 from studbook.planning.candidates import candidates
@@ -153,7 +153,7 @@ def _refuse(problem: Problem, plan: PensPlan, snapshot: Snapshot) -> int:
     if plan.proof is Proof.IMPOSSIBLE:
         found = collision_sentences(collisions(problem), problem)
     else:
-        found = (proof_sentence(plan),)
+        found = (proof_words(plan),)
     for sentence in found:
         print(_plain(sentence, snapshot), file=sys.stderr)
     return PROBLEMS
@@ -192,7 +192,7 @@ def _tell(problem: Problem, plan: PensPlan, snapshot: Snapshot) -> None:
     print(_("Mean F of the chicks: {share}").format(share=per_cent(plan.inbreeding, 2)))
     print(_("Mean kinship of the next generation: {share}").format(share=per_cent(plan.kinship, 2)))
     reserve = reserve_sentences(plan, problem.wishes, {})
-    for sentence in (*reserve, proof_sentence(plan), *ban_sentence(problem)):
+    for sentence in (*reserve, proof_words(plan), *ban_sentence(problem)):
         print(_plain(sentence, snapshot))
 
 

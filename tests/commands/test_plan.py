@@ -77,7 +77,7 @@ def test_the_text_names_the_birds_the_figures_and_the_proof(command: Command, fa
         "",
         "Mean F of the chicks: 0.00 %",
         "Mean kinship of the next generation: 17.19 %",
-        "Proven: no other pens that meet the wishes are better.",
+        "No better plan exists within these wishes: it is proven.",
     ]
 
 

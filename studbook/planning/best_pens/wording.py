@@ -5,24 +5,11 @@ from collections.abc import Mapping, Sequence
 from studbook.book.ids import BirdId, PenId
 from studbook.planning.best_pens.collisions import Collision, Remedy
 from studbook.planning.best_pens.problem import Problem, Wish, WishKind
-from studbook.planning.best_pens.wishes import PensPlan, Proof, Wishes
+from studbook.planning.best_pens.wishes import PensPlan, Wishes
 from studbook.planning.sentences import BirdPart, Sentence, SharePart, compose
 from studbook.words import _, plural
 
 _NAMED = 8
-
-
-def proof_sentence(plan: PensPlan) -> Sentence:
-    """How sure it is that there are no better pens."""
-    gap = SharePart(plan.gap, decimals=2)
-    match plan.proof:
-        case Proof.OPTIMAL:
-            return (_("Proven: no other pens that meet the wishes are better."),)
-        case Proof.IMPOSSIBLE:
-            return (_("No pens meet all the wishes."),)
-    if not plan.pens:
-        return (_("No pens were found in the time given: allow more time, or ask for less."),)
-    return compose(_("The best found so far: no other pens can be better by more than {gap}."), gap=gap)
 
 
 def ban_sentence(problem: Problem) -> tuple[Sentence, ...]:
